@@ -1,0 +1,1 @@
+"""What the standards and our word lists say."""
