@@ -1,0 +1,1 @@
+"""Tables to files, each written whole or not at all; nothing is decided here."""
