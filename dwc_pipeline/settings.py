@@ -404,8 +404,13 @@ def remedy(mistake: Any) -> str:
     if kind == "string_pattern_mismatch":
         return f"does not have the form asked for ({context['pattern']})."
     if kind in ("string_type", "bool_type", "bool_parsing", "int_type", "int_parsing", "float_type", "tuple_type"):
-        wanted = {"string": "text in quotes", "bool": "true or false", "int": "a whole number", "float": "a number",
-                  "tuple": "a list in square brackets"}[kind.split("_")[0]]  # fmt: skip
+        wanted = {
+            "string": "text in quotes",
+            "bool": "true or false",
+            "int": "a whole number",
+            "float": "a number",
+            "tuple": "a list in square brackets",
+        }[kind.split("_")[0]]
         return f"should be {wanted}."
     message = str(mistake["msg"])
     return f"{message[0].lower()}{message[1:]}."

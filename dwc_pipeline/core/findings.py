@@ -16,8 +16,19 @@ from dwc_pipeline.core.rule import RULES, Rule
 #: one line a cell. cause: what groups the cells of one fault, so that one wrong site name in 40 rows is one
 #: finding with 40 cells. readings: " | " between what could be put instead, best first.
 FINDING_FIELDS = (
-    "rule", "cause", "kind", "tidy_row", "field", "file", "sheet", "row", "column", "value", "message", "readings",
-)  # fmt: skip
+    "rule",
+    "cause",
+    "kind",
+    "tidy_row",
+    "field",
+    "file",
+    "sheet",
+    "row",
+    "column",
+    "value",
+    "message",
+    "readings",
+)
 NO_ROW = -1
 READINGS_SEPARATOR = " | "
 
@@ -36,7 +47,8 @@ def findings_on_rows(
     """Findings of one rule about one field of some tidy rows.
 
     rows: labels of the tidy table `kind`; the Series among the other arguments are indexed by them.
-    cause: groups the cells of one fault; the value and message where it is not given.
+    cause: groups the cells of one fault; the value and message where it is not given. With the rule and the field it
+    makes the identifier of the question, so it must not name a row.
     """
     frame = pd.DataFrame({"tidy_row": rows.to_numpy()}, index=rows)
     frame["rule"], frame["kind"], frame["field"] = rule.id, kind, field
@@ -62,10 +74,19 @@ def finding_at(
 ) -> dict[str, object]:
     """One finding at a known address; row 0 or column "" where the whole sheet or file is meant."""
     return {
-        "rule": rule.id, "cause": cause or f"{value}\x1f{message}", "kind": "", "tidy_row": NO_ROW, "field": field,
-        "file": file, "sheet": sheet, "row": row, "column": column, "value": value, "message": message,
+        "rule": rule.id,
+        "cause": cause or f"{value}\x1f{message}",
+        "kind": "",
+        "tidy_row": NO_ROW,
+        "field": field,
+        "file": file,
+        "sheet": sheet,
+        "row": row,
+        "column": column,
+        "value": value,
+        "message": message,
         "readings": READINGS_SEPARATOR.join(readings),
-    }  # fmt: skip
+    }
 
 
 def as_findings(rows: Iterable[dict[str, object]]) -> pd.DataFrame:

@@ -1,0 +1,135 @@
+"""All raw tables -> one tidy table a kind, and what became of every raw row."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+import pandas as pd
+
+from dwc_pipeline.core.raw import RawTable, RowRole
+from dwc_pipeline.core.records import ROW_FIELDS, Outcome, Records
+from dwc_pipeline.core.rule import Rule, Severity, declare
+from dwc_pipeline.core.tidy import TidyTable
+from dwc_pipeline.reshape.block import CELL_FIELDS, Block
+from dwc_pipeline.reshape.grid import grid_rows
+from dwc_pipeline.reshape.record_rows import record_rows
+from dwc_pipeline.reshape.species_columns import species_rows
+from dwc_pipeline.settings import SurveyFile, Table
+from dwc_pipeline.terms.sheet import SHEET_KINDS
+
+ROLE_REASON = {
+    str(RowRole.TOTAL): "total or average at the foot or between the rows",
+    str(RowRole.REPEATED_HEADER): "header repeated between the rows",
+    str(RowRole.NOTE): "note between or below the rows",
+    str(RowRole.OUTSIDE): "outside the tables that were found",
+}
+USED_ROLES = (str(RowRole.HEADER), str(RowRole.TITLE))
+
+NO_ROWS_AT_ALL = declare(
+    Rule(
+        "table-gives-no-rows",
+        Severity.ERROR,
+        "A table named in the survey file gave no rows at all.",
+        "Everything on those sheets is missing from the tables, the effort and the archive.",
+        "Look at the sheet names, the header rows and [table.columns] of this table in the survey file.",
+    )
+)
+
+
+def reshape(records: Records, survey: SurveyFile) -> Records:
+    """Tidy tables by kind; row accounting for every sheet that was read."""
+    blocks: dict[str, list[tuple[int, Block]]] = {kind: [] for kind in SHEET_KINDS}
+    accounts, answered = [], records.answered
+    for source, table in records.raw.items():
+        entry = survey.table[int(records.sources.at[source, "entry"])]
+        made = reshape_table(table, entry, records)
+        accounts.append(account_rows(table, entry, made))
+        for kind, block in made.items():
+            blocks[kind].append((source, block))
+            answered = answered | block.answered
+    every = [block for made in blocks.values() for _, block in made]
+    tidy = {kind: put_together(kind, made) for kind, made in blocks.items() if made}
+    return records.with_(
+        findings=[block.findings for block in every],
+        changes=[block.changes for block in renumbered(blocks)],
+        tidy=tidy,
+        rows=pd.concat([records.rows, *accounts], ignore_index=True),
+        leftovers=pd.concat([records.leftovers, *(block.leftovers for block in every)], ignore_index=True),
+        answered=answered,
+    )
+
+
+def reshape_table(table: RawTable, entry: Table, records: Records) -> dict[str, Block]:
+    """The blocks of one raw table by kind; a grid gives log rows and captures."""
+    answers = records.reference.answers
+    if entry.layout == "grid":
+        return grid_rows(table, entry, answers)
+    if entry.layout == "species columns":
+        return species_rows(table, entry, answers)
+    return {entry.holds: record_rows(table, entry, answers)}
+
+
+def account_rows(table: RawTable, entry: Table, made: dict[str, Block]) -> pd.DataFrame:
+    """One line for each row of the table's part of the sheet that is not blank."""
+    placed: set[int] = set()
+    aside: dict[int, str] = {}
+    used: dict[int, str] = {}
+    for block in made.values():
+        placed.update(block.sheet_rows)
+        aside |= block.aside
+        used |= block.used
+    lines: list[tuple[int, str, str, str]] = []
+    for row, role, why in table.roles[["role", "reason"]].itertuples(name=None):
+        if role == RowRole.DATA:
+            if row in placed:
+                lines.append((row, Outcome.PLACED, entry.holds, ""))
+            elif row in used:
+                lines.append((row, Outcome.USED, entry.holds, used[row]))
+            else:
+                lines.append((row, Outcome.ASIDE, "", aside.get(row, "no record could be made of it")))
+        elif role in USED_ROLES:
+            lines.append((row, Outcome.USED, "", str(role)))
+        else:
+            lines.append(
+                (row, Outcome.ASIDE, "", ROLE_REASON.get(str(role), str(role)) + (f" ({why})" if why else ""))
+            )
+    frame = pd.DataFrame(lines, columns=["row", "outcome", "table", "reason"])
+    return frame.assign(file=table.file, sheet=table.sheet)[list(ROW_FIELDS)]
+
+
+def renumbered(blocks: dict[str, list[tuple[int, Block]]]) -> Iterable[Block]:
+    """The blocks with the tidy rows of their changes counted within the whole table of their kind."""
+    for made in blocks.values():
+        start = 0
+        for _, block in made:
+            changes = block.changes.assign(tidy_row=block.changes["tidy_row"] + start)
+            yield Block(block.text, block.sheet_rows, changes=changes)
+            start += len(block.text)
+
+
+def put_together(kind: str, made: list[tuple[int, Block]]) -> TidyTable:
+    """One tidy table from the blocks of all sheets, in the order read."""
+    text = pd.concat([block.text for _, block in made], ignore_index=True).fillna("").astype(object)
+    origin = pd.DataFrame(
+        {
+            "source": [source for source, block in made for _ in range(len(block.text))],
+            "row": pd.concat([block.sheet_rows for _, block in made], ignore_index=True),
+        },
+        index=text.index,
+    )
+    fields = sorted({field for _, block in made for field in block.stored})
+    stored = {
+        field: pd.concat(
+            [block.stored.get(field, pd.Series("", index=block.text.index, dtype=object)) for _, block in made],
+            ignore_index=True,
+        ).fillna("")
+        for field in fields
+    }
+    columns = {(source, field): letter for source, block in made for field, letter in block.columns.items()}
+    cells, start = [], 0
+    for _, block in made:
+        if len(block.cells):
+            cells.append(block.cells.assign(tidy_row=block.cells["tidy_row"] + start))
+        start += len(block.text)
+    places = pd.concat(cells, ignore_index=True) if cells else pd.DataFrame(columns=list(CELL_FIELDS))
+    return TidyTable(kind, text, origin, stored, columns, places)
