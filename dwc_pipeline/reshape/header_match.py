@@ -79,26 +79,24 @@ def match_headers(table: RawTable, columns: Mapping[str, str]) -> HeaderMatch:
         if not field or not found:
             if field:
                 findings.append(
-                    finding_at(
+                    here(
                         COLUMN_NOT_IN_SHEET,
                         message=f'no column "{header}" for {field} on this sheet',
                         value=header,
                         field=field,
                         cause=header,
-                        **place,
                     )
                 )
             continue
         if len(found) > 1:
             where = ", ".join(found)
             findings.append(
-                finding_at(
+                here(
                     HEADER_TWICE,
                     message=f'columns {where} are both called "{header}"',
                     value=header,
                     field=field,
                     column=found[0],
-                    **place,
                 )
             )
             continue
@@ -109,13 +107,12 @@ def match_headers(table: RawTable, columns: Mapping[str, str]) -> HeaderMatch:
     for letter in unmapped:
         header = table.headers[letters.index(letter)]
         findings.append(
-            finding_at(
+            here(
                 COLUMN_FEEDS_NOTHING,
                 message=f'column "{header or letter}" feeds no field',
                 value=header,
                 column=letter,
                 cause=folded(header) or letter,
-                **place,
             )
         )
     return HeaderMatch(fields, unmapped, as_findings(findings))
