@@ -1,0 +1,1 @@
+"""Formulas of sampling effort, catch and completeness: plain arrays in, plain arrays out, with units and sources."""
