@@ -160,10 +160,7 @@ def judge_word(verbatim: str, vocabulary: Vocabulary, extra: Mapping[str, str] =
     if text.endswith("?") and (doubted := words.find(text.rstrip("? "))) is not None and doubted.value:
         note = f"'{text}' carries a question mark: it is not certain."
         return ambiguous(TWO_READINGS.id, note, tuple(doubted.value.split(READINGS_SEPARATOR)), also=doubted.also)
-    if words.term in SEVERAL_VALUES:
-        several = _several(verbatim, words)
-    else:
-        several = _facts_together(verbatim, words)
+    several = _several(verbatim, words) if words.term in SEVERAL_VALUES else _facts_together(verbatim, words)
     return several or unreadable(
         NOT_IN_LIST.id, f"'{text}' is not in the list of words for {words.term}.", near_values(text, words)
     )
