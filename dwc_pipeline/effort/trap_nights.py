@@ -11,6 +11,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import date, datetime, timedelta
 from functools import lru_cache
+from typing import TypeAlias
 from zoneinfo import ZoneInfo
 
 import numpy as np
@@ -20,7 +21,8 @@ from astral.sun import sunrise, sunset
 from numpy.typing import ArrayLike, NDArray
 
 Floats = NDArray[np.float64]
-Instants = pd.Series | pd.DatetimeIndex | NDArray[np.datetime64] | Sequence[pd.Timestamp] | Sequence[datetime]
+#: Instants with a time zone, or numpy datetime64, which is UTC.
+Instants: TypeAlias = pd.Series | pd.DatetimeIndex | NDArray[np.datetime64] | Sequence[datetime]
 
 MICROSECONDS_PER_HOUR = 3.6e9
 ONE_DAY = timedelta(days=1)
@@ -104,7 +106,7 @@ def corrected_catch_per_100(
 
 def _instants(given: Instants) -> pd.DatetimeIndex:
     """The instants in UTC, to the microsecond; local times without a zone are refused."""
-    moments = pd.DatetimeIndex(given)  # type: ignore[arg-type]  # a tuple of instants works too
+    moments = pd.DatetimeIndex(given if isinstance(given, pd.Series | pd.DatetimeIndex | np.ndarray) else list(given))
     if moments.tz is None:
         if not isinstance(given, np.ndarray):
             raise ValueError("times without a time zone: say the zone first, or give numpy datetime64 in UTC")
