@@ -77,11 +77,13 @@ UNITS: tuple[Unit, ...] = (
 )
 
 #: words of a header after which a single letter is a unit, not a letter
-QUANTITY_WORDS = frozenset(
-    """mass weight wt wgt svl sul tl length len tail temp temperature air ground water soil body cloacal rain rainfall
-    precip precipitation ppt distance dist depth height elevation elev wind speed scl ccl pl hl carapace plastron bag
-    tare low high max tmin tmax tair net gross accuracy epe error odo odometer duration snout vent head width""".split()
-)
+QUANTITY_WORDS = frozenset({
+    "mass", "weight", "wt", "wgt", "svl", "sul", "tl", "length", "len", "tail", "temp", "temperature", "air",
+    "ground", "water", "soil", "body", "cloacal", "rain", "rainfall", "precip", "precipitation", "ppt",
+    "distance", "dist", "depth", "height", "elevation", "elev", "wind", "speed", "scl", "ccl", "pl", "hl",
+    "carapace", "plastron", "bag", "tare", "low", "high", "max", "tmin", "tmax", "tair", "net", "gross",
+    "accuracy", "epe", "error", "odo", "odometer", "duration", "snout", "vent", "head", "width",
+})  # fmt: skip
 #: spellings that are also letters or words of other meaning: units only in brackets or after a quantity word
 LETTERS_AND_WORDS = frozenset({"in", "c", "f", "g", "m", "h", "s"})
 #: spellings that are also words, but units once it is known what the column measures
@@ -114,6 +116,12 @@ def unit_named(text: str, kind: str = "") -> Unit:
     if found is None:
         raise KeyError(f"{text!r} is not a unit of {kind or 'any kind'} that the tables know")
     return found
+
+
+@cache
+def unit_of_symbol(symbol: str) -> Unit:
+    """The unit of a symbol of the table above, such as "mm" or "°C". Raises KeyError if there is none."""
+    return {unit.symbol: unit for unit in UNITS}[symbol]
 
 
 def find_unit(text: str, kind: str = "") -> Unit | None:
@@ -183,10 +191,10 @@ def unit_in_header(header: str, kind: str = "") -> str:
     named = set()
     for inside in re.findall(r"[(\[]([^)\]]*)[)\]]", header):
         whole = find_unit(inside, kind)
-        parts = (
-            [whole] if whole else [find_unit(part, kind) for part in re.split(r"[/,;]|\bor\b|\bin\s+(?=\w)", inside)]
-        )
-        named |= {unit.symbol for unit in parts if unit is not None and unit.symbol}
+        split = [part for part in re.split(r"[/,;]|\bor\b|\bin\s+(?=\w)", inside) if part.strip()]
+        parts = [whole] if whole else [find_unit(part, kind) for part in split]
+        if None not in parts:
+            named |= {unit.symbol for unit in parts if unit is not None and unit.symbol}
     named |= set(_units_among(_header_words(re.sub(r"[(\[][^)\]]*[)\]]", " ", header)), kind))
     return named.pop() if len(named) == 1 else ""
 
