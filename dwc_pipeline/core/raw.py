@@ -101,6 +101,7 @@ class RawSheet:
     errors: error text such as "#REF!". uncomputed: formulas whose value the file does not hold.
     comments, struck, fills (RRGGBB): what only formatting says; keys are (row, column) from 1.
     facts: how the file was read: "encoding", "delimiter", "date system", "format".
+    found: what the reader itself has to tell, each made by core.findings.finding_at.
     """
 
     file: str
@@ -117,6 +118,7 @@ class RawSheet:
     hidden_columns: frozenset[int] = frozenset()
     is_hidden: bool = False
     facts: Mapping[str, str] = field(default_factory=dict)
+    found: tuple[dict[str, object], ...] = ()
 
     @cached_property
     def width(self) -> int:
