@@ -185,8 +185,8 @@ def _take_tail(text: str, facts: Facts) -> str:
         return f"{plus[1] or ''} {plus[2] or ''}".strip() if plus[1] else plus[3]
     words = load_vocabulary("tail_condition")
     for pattern in (
-        r"(?P<word>[a-z][a-z. ]*?)[\s,:]*(?P<rest>\d.*)?",
-        r"(?P<rest>.*\d)[\s,:]*(?P<word>[a-z][a-z. ]*)",
+        r"(?P<word>[a-z][a-z. ]*?)[\s,:/]*(?P<rest>\d.*)?",
+        r"(?P<rest>.*\d)[\s,:/]*(?P<word>[a-z][a-z. ]*)",
     ):
         parts = re.fullmatch(pattern, text, re.I)
         entry = words.find(parts["word"]) if parts else None
@@ -238,7 +238,8 @@ def _limit_or_range(body: str, quantity: Quantity, facts: Facts) -> Verdict | No
     ):
         words = f"at least {' '.join(part for part in plus.groups() if part)}"
     between = re.fullmatch(rf"({NUMBER})\s*({UNIT_TEXT})\s*(?:-|to)\s*({NUMBER})\s*({UNIT_TEXT})", body, re.I)
-    if between and _is_range(between[1], between[3], quantity):
+    units_known = between and all(not unit or find_unit(unit) for unit in (between[2], between[4]))
+    if between and units_known and _is_range(between[1], between[3], quantity):
         words = body
     if not words:
         return None

@@ -93,12 +93,14 @@ class Vocabulary:
 def fold_word(text: str) -> str:
     """A word without what typing adds: capitals, dots, underscores, hyphens, quotes and doubled spaces.
 
+    A point before a digit stays, so that "1.5" never becomes "15".
+
     >>> fold_word(" Sub-Adult. "), fold_word("A.O.R."), fold_word("--")
     ('sub adult', 'aor', '--')
     """
     plain = unicodedata.normalize("NFC", text).replace("\ufe0f", "").replace("’", "'").casefold()
     folded = re.sub(r"(?<=\w)-(?=\w)", " ", plain.replace("_", " "))
-    folded = re.sub(r"[\s,;:]+", " ", folded.replace(".", "")).strip(" \"'“”`")
+    folded = re.sub(r"[\s,;:]+", " ", re.sub(r"\.(?!\d)", "", folded)).strip(" \"'“”`")
     return folded or plain.strip()
 
 
