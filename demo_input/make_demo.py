@@ -9,10 +9,11 @@ from __future__ import annotations
 from pathlib import Path
 from random import Random
 
-from make import faults_in_captures as in_captures
 from make.animals import KINDS
 from make.books import write_km_book, write_log_book, write_rt_book, write_site_book
 from make.faults_elsewhere import plant_in_log, plant_in_short_tables, plant_in_sites
+from make.faults_in_km import EMPTY_VISITS, plant_in_km
+from make.faults_in_rt import copy_from_other_observer, plant_in_rt
 from make.listing import write_effort, write_faults
 from make.other_finds import incidental_table, road_tables, search_tables
 from make.places import site_rows
@@ -36,7 +37,9 @@ def make(folder: Path) -> None:
     rows = log_rows(visits, random)
     plant_in_log(rows, planter)
     total = Row({"Date": "TOTAL", "Caught": _sum(rows, "Caught"), "TN": _sum(rows, "TN")}, kind="total")
-    rows.append(planter.plant("total-row", total, "*", f"TOTAL, {total.cells['TN']:g} trap-nights", "set aside", "a total"))
+    rows.append(
+        planter.plant("total-row", total, "*", f"TOTAL, {total.cells['TN']:g} trap-nights", "set aside", "a total")
+    )
     write_log_book(raw, rows, planter)
     _other_files(folder, raw, random, planter)
     write_faults(folder, planter.located())
@@ -50,16 +53,26 @@ def _capture_books(raw: Path, visits: list[Visit], captures: list[Capture], rand
     for capture in captures:
         if capture.visit.array in rt_rows:
             rt_rows[capture.visit.array].append(rt_row(capture, random))
-    drowned = next(row for row in km_rows if row.truth.kind and row.truth.visit.words.endswith("flooded") and row.truth.kind.group == "anuran")
-    drowned.cells.update({"Trap": drowned.truth.visit.found_out[0], "Fate": "died in trap", "Remarks": "drowned, pit flooded"})
-    in_captures.EMPTY_VISITS.update(
-        {number: [visit for visit in visits if visit.session == number and not visit.captures and visit.array <= "A4"][4:]
-         for number in (1, 3)}
-    )  # fmt: skip
+    drowned = next(
+        row
+        for row in km_rows
+        if row.truth.kind and row.truth.visit.words.endswith("flooded") and row.truth.kind.group == "anuran"
+    )
+    drowned.cells.update(
+        {"Trap": drowned.truth.visit.found_out[0], "Fate": "died in trap", "Remarks": "drowned, pit flooded"}
+    )
+    EMPTY_VISITS.update(
+        {
+            number: [
+                visit for visit in visits if visit.session == number and not visit.captures and visit.array <= "A4"
+            ][4:]
+            for number in (1, 3)
+        }
+    )
     planter.taken.add(id(drowned))
-    in_captures.plant_in_km(km_rows, planter)
-    in_captures.copy_from_other_observer(km_rows, rt_rows["A5"], planter)
-    in_captures.plant_in_rt(rt_rows, planter)
+    plant_in_km(km_rows, planter)
+    copy_from_other_observer(km_rows, rt_rows["A5"], planter)
+    plant_in_rt(rt_rows, planter)
     late = next(n for n, row in enumerate(km_rows) if row.truth and row.truth.visit.session == 4)
     spring, autumn = km_rows[:late], km_rows[late:]
     for rows, wrong in ((spring, 3), (autumn, 0)):
@@ -68,7 +81,9 @@ def _capture_books(raw: Path, visits: list[Visit], captures: list[Capture], rand
         rows.append(total)
         planter.plant("total-row", total, "*", f"Total {animals + wrong}", "set aside", "a total at the foot")
         if wrong:
-            planter.plant("total-differs", total, "n", animals + wrong, "catch", f"the rows above add up to {animals}")
+            planter.plant(
+                "total-differs", total, "n", animals + wrong, "catch", f"the rows above add up to {animals}"
+            )
     codes = [(kind.code, kind.name) for kind in KINDS if len(kind.code) == 4]
     write_km_book(raw, spring, autumn, codes, planter)
     write_rt_book(raw, rt_rows, planter)
@@ -89,7 +104,8 @@ def _other_files(folder: Path, raw: Path, random: Random, planter: Planter) -> N
 
 
 def _sum(rows: list[Row], column: str) -> float:
-    return sum(row.cells[column] for row in rows if isinstance(row.cells.get(column), int | float))
+    cells = [row.cells.get(column) for row in rows]
+    return sum(cell for cell in cells if isinstance(cell, int | float))
 
 
 if __name__ == "__main__":

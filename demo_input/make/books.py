@@ -13,7 +13,7 @@ from make.rows import Planter, Row
 from make.typing import KM_COLUMNS, LOG_COLUMNS, RT_COLUMNS
 
 #: Every workbook carries this date, so that making it again gives the same bytes.
-MADE_ON = dt.datetime(2025, 10, 6, 9, 0)
+MADE_ON = dt.datetime(2025, 10, 6, 9, 0)  # noqa: DTZ001 - a workbook has no time zone
 
 
 class Book:
@@ -69,7 +69,9 @@ def cell_name(row: int, column: int) -> str:
     return f"{chr(65 + column)}{row + 1}"
 
 
-def write_km_book(folder: Path, spring: list[Row], late: list[Row], codes: list[tuple[str, str]], planter: Planter) -> None:
+def write_km_book(
+    folder: Path, spring: list[Row], late: list[Row], codes: list[tuple[str, str]], planter: Planter
+) -> None:
     """captures_KM.xlsx: two sheets with a two-row header, totals at the foot and a hidden column; the code list."""
     book = Book(folder, "captures_KM.xlsx", "K. Medlock", planter)
     for name, rows in (("May-June", spring), ("July-Sept", late)):
@@ -84,9 +86,16 @@ def write_km_book(folder: Path, spring: list[Row], late: list[Row], codes: list[
         page.set_column("N:N", 18)
         page.set_column("R:R", 30)
         page.freeze_panes(4, 0)
-        planter.plant_at("two-row-header", (book.name, name, "A3:R4"), "Measurements over SVL mm, Tail mm, Mass g",
-                         "recover", "one header from two rows with merged cells")  # fmt: skip
-        planter.plant_at("hidden-column", (book.name, name, "J4"), "Page", "catch", "a hidden column that feeds no field")
+        planter.plant_at(
+            "two-row-header",
+            (book.name, name, "A3:R4"),
+            "Measurements over SVL mm, Tail mm, Mass g",
+            "recover",
+            "one header from two rows with merged cells",
+        )
+        planter.plant_at(
+            "hidden-column", (book.name, name, "J4"), "Page", "catch", "a hidden column that feeds no field"
+        )
     page = book.book.add_worksheet("Codes")
     page.write_row(0, 0, ("Code", "Means"), book.format(bold=True))
     for number, pair in enumerate(codes, start=1):
@@ -115,7 +124,7 @@ def write_rt_book(folder: Path, rows: dict[str, list[Row]], planter: Planter) ->
         page.set_column("D:D", 27)
         page.set_column("K:K", 18)
         _merge_dates(book, page, rows[name], name, planter)
-        if "A5" != name and name != "A8":
+        if name != "A5" and name != "A8":
             planter.plant_at("place-spelling", (book.name, name, "A2"), title, "recover", name)
     book.book.close()
 
@@ -132,8 +141,13 @@ def _merge_dates(book: Book, page: Any, rows: list[Row], name: str, planter: Pla
     for first, last in blocks:
         page.merge_range(first + 4, 0, last + 4, 0, rows[first].cells["Date"], book.format(valign="top"))
     first, last = max(blocks, key=lambda block: block[1] - block[0])
-    planter.plant_at("merged-date-cells", (book.name, name, f"A{first + 5}:A{last + 5}"), str(rows[first].cells["Date"]),
-                     "recover", f"the date holds for all {last - first + 1} rows")  # fmt: skip
+    planter.plant_at(
+        "merged-date-cells",
+        (book.name, name, f"A{first + 5}:A{last + 5}"),
+        str(rows[first].cells["Date"]),
+        "recover",
+        f"the date holds for all {last - first + 1} rows",
+    )
 
 
 def write_log_book(folder: Path, rows: list[Row], planter: Planter) -> None:
@@ -141,8 +155,11 @@ def write_log_book(folder: Path, rows: list[Row], planter: Planter) -> None:
     book = Book(folder, "trap_log.xlsx", "K. Medlock", planter)
     page = book.sheet("Log", rows, LOG_COLUMNS, 3, "m/d/yyyy")
     page.write("A1", f"{RANCH} - trap log 2025", book.format(bold=True, font_size=14))
-    page.write("A2", "12 traps an array: B1, F1-F8, P1-P3. Date and time are those of the visit. Temp in F, rain in inches "
-                     "since the last visit, Max F since the last visit. TN = trap-nights counted by hand.")  # fmt: skip
+    page.write(
+        "A2",
+        "12 traps an array: B1, F1-F8, P1-P3. Date and time are those of the visit. Temp in F, rain in inches "
+        "since the last visit, Max F since the last visit. TN = trap-nights counted by hand.",
+    )
     page.write_row(2, 0, LOG_COLUMNS, book.format(bold=True, bottom=1))
     page.set_column("A:A", 11)
     page.set_column("G:G", 22)

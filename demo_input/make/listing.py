@@ -19,8 +19,8 @@ def write_faults(folder: Path, faults: list[Fault]) -> None:
         (f"D{number:02d}", fault.kind, *fault.place, fault.typed, fault.must, fault.expected)
         for number, fault in enumerate(faults, start=1)
     ]
-    with (folder / "planted_faults.csv").open("w", encoding="utf-8", newline="") as file:
-        writer = csv.writer(file, lineterminator="\n")
+    with (folder / "planted_faults.csv").open("w", encoding="utf-8", newline="") as listing:
+        writer = csv.writer(listing, lineterminator="\n")
         writer.writerow(FAULT_COLUMNS)
         writer.writerows(lines)
     readme = folder / "README.md"
@@ -34,12 +34,12 @@ def write_faults(folder: Path, faults: list[Fault]) -> None:
 
 
 def write_effort(folder: Path, visits: list[Visit]) -> None:
-    """expected_effort.csv: what was truly done, by array and session; trap-nights by midnights, half where found out."""
+    """expected_effort.csv: what was truly done by array and session; trap-nights by midnights."""
     sessions: dict[tuple[str, int], list[Visit]] = defaultdict(list)
     for visit in visits:
         sessions[(visit.array, visit.session)].append(visit)
-    with (folder / "expected_effort.csv").open("w", encoding="utf-8", newline="") as file:
-        writer = csv.writer(file, lineterminator="\n")
+    with (folder / "expected_effort.csv").open("w", encoding="utf-8", newline="") as listing:
+        writer = csv.writer(listing, lineterminator="\n")
         writer.writerow(("array", "session", "opened", "closed", "checks", "trap_nights", "trap_hours", "note"))
         for (array, session), made in sorted(sessions.items()):
             nights = sum(visit.nights * visit.effective_traps for visit in made)

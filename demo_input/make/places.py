@@ -27,19 +27,42 @@ TRAPS = ("B1", *(f"F{number}" for number in range(1, 9)), "P1", "P2", "P3")
 
 RANCH = "Kettle Dune Ranch"
 BOUNDARY = (
-    (-99.6480, 36.7240), (-99.5860, 36.7240), (-99.5860, 36.7580), (-99.5930, 36.7580),
-    (-99.5930, 36.7760), (-99.6480, 36.7760), (-99.6480, 36.7240),
-)  # fmt: skip
+    (-99.6480, 36.7240),
+    (-99.5860, 36.7240),
+    (-99.5860, 36.7580),
+    (-99.5930, 36.7580),
+    (-99.5930, 36.7760),
+    (-99.6480, 36.7760),
+    (-99.6480, 36.7240),
+)
 
 SITE_COLUMNS = (
-    "Site", "Type", "Pasture", "Habitat", "Easting", "Northing", "Zone", "Datum", "Latitude", "Longitude",
-    "Traps", "Arms", "Arm (ft)", "Length (mi)", "County", "Elev ft", "GPS acc m", "Remarks",
-)  # fmt: skip
+    "Site",
+    "Type",
+    "Pasture",
+    "Habitat",
+    "Easting",
+    "Northing",
+    "Zone",
+    "Datum",
+    "Latitude",
+    "Longitude",
+    "Traps",
+    "Arms",
+    "Arm (ft)",
+    "Length (mi)",
+    "County",
+    "Elev ft",
+    "GPS acc m",
+    "Remarks",
+)
 
 LABELS = "B1, F1-F8, P1-P3"
 
 
-def _array(code: str, pasture: str, habitat: str, position: dict[str, object], feet: int, elevation: int) -> dict[str, object]:
+def _array(
+    code: str, pasture: str, habitat: str, position: dict[str, object], feet: int, elevation: int
+) -> dict[str, object]:
     row = {"Site": code, "Type": "array", "Pasture": pasture, "Habitat": habitat, "Traps": LABELS, "Arms": 4}
     return {**row, **position, "Arm (ft)": feet, "County": "Harper", "Elev ft": elevation, "GPS acc m": 4}
 
@@ -62,14 +85,48 @@ def site_rows() -> list[dict[str, object]]:
         _array("A4", "Middle", grass, _utm(445058, 4066627, "NAD27"), 50, 1950),
         _array("A5", "East Dunes", sage, _degrees("36°46'02.3\"N", "99°36'29.3\"W", "WGS84"), 50, 1978),
         _array("A6", "East Dunes", grass, _degrees(36.75418, 99.60174, "WGS84"), 50, 1955),
-        _array("A7", "Draw", "mixed grass swale below dunes", _degrees("N36 44.634", "W99 35.654", "WGS84"), 40, 1931),
+        _array(
+            "A7", "Draw", "mixed grass swale below dunes", _degrees("N36 44.634", "W99 35.654", "WGS84"), 40, 1931
+        ),
         _array("A8", "South", "sandsage and yucca, shallow sand", _degrees(36.73655, -99.62590, "WGS84"), 50, 1940),
-        {"Site": "CS1", "Type": "search site", "Pasture": "North Dunes", "Habitat": "tin and boards at old shed",
-         **_degrees(36.76188, -99.61893, "WGS84"), "County": "Harper", "Elev ft": 1972, "GPS acc m": 5},
-        {"Site": "CS2", "Type": "search site", "Pasture": "Draw", "Habitat": "fallen cottonwoods",
-         **_degrees(36.74871, -99.60622, "WGS84"), "County": "Harper", "Elev ft": 1936, "GPS acc m": 5},
-        {"Site": "CS3", "Type": "search site", "Pasture": "South", "Habitat": "board line along two-track",
-         **_degrees(36.73912, -99.60958, "WGS84"), "County": "Harper", "Elev ft": 1944, "GPS acc m": 5},
-        {"Site": "R1", "Type": "route", "Pasture": "whole ranch", "Habitat": "caliche loop road, north to south gate",
-         **_degrees(36.77350, -99.61050, "WGS84"), "Length (mi)": 11.4, "County": "Harper", "GPS acc m": 10},
-    ]  # fmt: skip
+        {
+            "Site": "CS1",
+            "Type": "search site",
+            "Pasture": "North Dunes",
+            "Habitat": "tin and boards at old shed",
+            **_degrees(36.76188, -99.61893, "WGS84"),
+            "County": "Harper",
+            "Elev ft": 1972,
+            "GPS acc m": 5,
+        },
+        {
+            "Site": "CS2",
+            "Type": "search site",
+            "Pasture": "Draw",
+            "Habitat": "fallen cottonwoods",
+            **_degrees(36.74871, -99.60622, "WGS84"),
+            "County": "Harper",
+            "Elev ft": 1936,
+            "GPS acc m": 5,
+        },
+        {
+            "Site": "CS3",
+            "Type": "search site",
+            "Pasture": "South",
+            "Habitat": "board line along two-track",
+            **_degrees(36.73912, -99.60958, "WGS84"),
+            "County": "Harper",
+            "Elev ft": 1944,
+            "GPS acc m": 5,
+        },
+        {
+            "Site": "R1",
+            "Type": "route",
+            "Pasture": "whole ranch",
+            "Habitat": "caliche loop road, north to south gate",
+            **_degrees(36.77350, -99.61050, "WGS84"),
+            "Length (mi)": 11.4,
+            "County": "Harper",
+            "GPS acc m": 10,
+        },
+    ]

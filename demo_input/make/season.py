@@ -21,14 +21,25 @@ SESSIONS = (
 #: Array and session number -> last morning, where it was closed early; None where it was not opened.
 EXCEPTIONS = {("A8", 1): None, ("A7", 3): dt.date(2025, 6, 22), ("A4", 4): dt.date(2025, 7, 20)}
 HOT_DAYS = {
-    dt.date(2025, 6, 18): 96, dt.date(2025, 6, 23): 97, dt.date(2025, 6, 24): 99, dt.date(2025, 6, 25): 98,
-    dt.date(2025, 7, 16): 98, dt.date(2025, 7, 17): 101, dt.date(2025, 7, 20): 99, dt.date(2025, 7, 21): 102,
-    dt.date(2025, 7, 22): 100, dt.date(2025, 9, 4): 96,
-}  # fmt: skip
+    dt.date(2025, 6, 18): 96,
+    dt.date(2025, 6, 23): 97,
+    dt.date(2025, 6, 24): 99,
+    dt.date(2025, 6, 25): 98,
+    dt.date(2025, 7, 16): 98,
+    dt.date(2025, 7, 17): 101,
+    dt.date(2025, 7, 20): 99,
+    dt.date(2025, 7, 21): 102,
+    dt.date(2025, 7, 22): 100,
+    dt.date(2025, 9, 4): 96,
+}
 RAIN = {
-    dt.date(2025, 5, 10): 0.4, dt.date(2025, 5, 30): 1.25, dt.date(2025, 6, 3): 0.3, dt.date(2025, 6, 20): 0.8,
-    dt.date(2025, 7, 18): 0.15, dt.date(2025, 9, 6): 0.9,
-}  # fmt: skip
+    dt.date(2025, 5, 10): 0.4,
+    dt.date(2025, 5, 30): 1.25,
+    dt.date(2025, 6, 3): 0.3,
+    dt.date(2025, 6, 20): 0.8,
+    dt.date(2025, 7, 18): 0.15,
+    dt.date(2025, 9, 6): 0.9,
+}
 #: Visits that were not made: a missed morning, and a hot afternoon without its check.
 NOT_MADE = {("A6", dt.date(2025, 5, 31), "am"), ("A3", dt.date(2025, 6, 24), "pm")}
 #: Traps shut for a time: array, traps, shut at the morning check of, opened again at the morning check of.
@@ -143,7 +154,9 @@ def _session_visits(array: str, number: int, opened: dt.date, last: dt.date, ran
             temperature = 62 + number * 2 + (day.toordinal() * 7) % 7 if part == "am" else HOT_DAYS[day] - 2
             top = _highest(since, at, highest)
             rain = RAIN.get(day, 0.0) if part == "am" else 0.0
-            visits.append(Visit(array, number, at, since, _shut(array, number, since, at), out, words, temperature, top, rain))
+            visits.append(
+                Visit(array, number, at, since, _shut(array, number, since, at), out, words, temperature, top, rain)
+            )
             since = at
         day += dt.timedelta(days=1)
     visits[-1].last = True
@@ -158,7 +171,7 @@ def _highest(since: dt.datetime, at: dt.datetime, ordinary: int) -> int:
 
 
 def _shut(array: str, number: int, since: dt.datetime, at: dt.datetime) -> tuple[str, ...]:
-    shut = SHUT_SESSION.get((array, number), ())
+    shut: tuple[str, ...] = SHUT_SESSION.get((array, number), ())
     for where, traps, first, again in SHUT:
         if where == array and since.date() >= first and at.date() <= again:
             shut += traps
@@ -204,7 +217,9 @@ def _measured(visit: Visit, trap: str, animal: Animal, status: str, random: Rand
     kind, svl = animal.kind, animal.svl
     tail = round(svl * kind.tail * random.uniform(0.96, 1.04)) if kind.tail else None
     mass = mass_of(kind, svl, random)
-    return Capture(visit, trap, kind, kind.name, animal.sex, animal.adult, svl, tail, mass, animal.mark, status, animal=animal)
+    return Capture(
+        visit, trap, kind, kind.name, animal.sex, animal.adult, svl, tail, mass, animal.mark, status, animal=animal
+    )
 
 
 def _by_catch(visit: Visit, random: Random) -> Capture:

@@ -6,12 +6,15 @@ import csv
 import io
 import json
 from pathlib import Path
-from xml.sax.saxutils import escape
 
 from make.books import cell_name
 from make.other_finds import (
-    INCIDENTAL_COLUMNS, ROAD_FIND_COLUMNS, RUN_COLUMNS, SEARCH_COLUMNS, SEARCH_FIND_COLUMNS,
-)  # fmt: skip
+    INCIDENTAL_COLUMNS,
+    ROAD_FIND_COLUMNS,
+    RUN_COLUMNS,
+    SEARCH_COLUMNS,
+    SEARCH_FIND_COLUMNS,
+)
 from make.places import BOUNDARY, POINTS, RANCH
 from make.rows import Planter, Row
 
@@ -43,10 +46,10 @@ def write_table(folder: Path, name: str, rows: list[Row], planter: Planter) -> N
 
 def write_waypoints(folder: Path, planter: Planter) -> None:
     """waypoints.gpx: every place as the receiver has it, WGS84."""
-    points = [
-        f'  <wpt lat="{latitude:.5f}" lon="{longitude:.5f}">\n    <name>{escape(WAYPOINT_NAMES.get(code, code))}</name>\n  </wpt>'
-        for code, (latitude, longitude) in POINTS.items()
-    ]
+    points = []
+    for code, (latitude, longitude) in POINTS.items():
+        name = WAYPOINT_NAMES.get(code, code)
+        points.append(f'  <wpt lat="{latitude:.5f}" lon="{longitude:.5f}">\n    <name>{name}</name>\n  </wpt>')
     head = '<?xml version="1.0" encoding="UTF-8"?>\n<gpx version="1.1" creator="field receiver" xmlns="http://www.topografix.com/GPX/1/1">'
     (folder / "waypoints.gpx").write_text("\n".join((head, *points, "</gpx>", "")), encoding="utf-8", newline="\n")
     for code, name in WAYPOINT_NAMES.items():
@@ -62,4 +65,6 @@ def write_boundary(folder: Path) -> None:
         "geometry": {"type": "Polygon", "coordinates": [[list(point) for point in BOUNDARY]]},
     }
     document = {"type": "FeatureCollection", "features": [feature]}
-    (folder / "ranch_boundary.geojson").write_text(json.dumps(document, indent=1) + "\n", encoding="utf-8", newline="\n")
+    (folder / "ranch_boundary.geojson").write_text(
+        json.dumps(document, indent=1) + "\n", encoding="utf-8", newline="\n"
+    )

@@ -10,17 +10,58 @@ from make.rows import Row
 from make.season import RAIN, SESSIONS, TWO_CREWS, Capture, Visit
 
 KM_COLUMNS = (
-    "No", "Date", "Time", "Array", "Trap", "Sp", "n", "Sex", "Age", "Page", "SVL mm", "Tail mm", "Mass g",
-    "Tag/clip", "N/R", "Fate", "Obs", "Remarks",
-)  # fmt: skip
+    "No",
+    "Date",
+    "Time",
+    "Array",
+    "Trap",
+    "Sp",
+    "n",
+    "Sex",
+    "Age",
+    "Page",
+    "SVL mm",
+    "Tail mm",
+    "Mass g",
+    "Tag/clip",
+    "N/R",
+    "Fate",
+    "Obs",
+    "Remarks",
+)
 RT_COLUMNS = (
-    "Date", "Checked", "Trap", "Species", "Qty", "M/F", "Stage", "SVL cm", "Tail cm", "Wt g", "PIT or clip",
-    "New/recap", "Disposition", "Notes",
-)  # fmt: skip
+    "Date",
+    "Checked",
+    "Trap",
+    "Species",
+    "Qty",
+    "M/F",
+    "Stage",
+    "SVL cm",
+    "Tail cm",
+    "Wt g",
+    "PIT or clip",
+    "New/recap",
+    "Disposition",
+    "Notes",
+)
 LOG_COLUMNS = (
-    "Date", "Time", "Array", "Trap", "Done", "Traps set", "Trap problems", "Caught", "TN", "Obs", "Temp F", "Max F",
-    "Rain in", "Sky", "Notes",
-)  # fmt: skip
+    "Date",
+    "Time",
+    "Array",
+    "Trap",
+    "Done",
+    "Traps set",
+    "Trap problems",
+    "Caught",
+    "TN",
+    "Obs",
+    "Temp F",
+    "Max F",
+    "Rain in",
+    "Sky",
+    "Notes",
+)
 OLD_NAMES = {
     "Anaxyrus cognatus": "Bufo cognatus",
     "Spea bombifrons": "Scaphiopus bombifrons",
@@ -93,19 +134,31 @@ def log_rows(visits: list[Visit], random: Random) -> list[Row]:
             opened.add((visit.array, visit.session))
             rows.append(_opening(visit))
         rows.append(_check(visit, random))
-        if visit.array == "A3" and visit.at.date() in (dt.date(2025, 6, 18), dt.date(2025, 6, 22)) and visit.at.hour < 12:
+        if (
+            visit.array == "A3"
+            and visit.at.date() in (dt.date(2025, 6, 18), dt.date(2025, 6, 22))
+            and visit.at.hour < 12
+        ):
             shutting = visit.at.day == 18
             rows.append(
-                _log_row(visit.at, "A3", Trap="F2", Done="closed" if shutting else "opened",
-                         Notes="torn by cattle" if shutting else "mended", truth=visit)
-            )  # fmt: skip
+                _log_row(
+                    visit.at,
+                    "A3",
+                    Trap="F2",
+                    Done="closed" if shutting else "opened",
+                    Notes="torn by cattle" if shutting else "mended",
+                    truth=visit,
+                )
+            )
     return sorted(rows, key=lambda row: row.cells["Date"].date())
 
 
 def _opening(visit: Visit) -> Row:
     shut = shut_words(visit.shut) if visit.session == 4 and visit.array == "A6" else ""
     set_traps = len(TRAPS) - (3 if shut else 0)
-    return _log_row(visit.since, visit.array, Done="opened", **{"Traps set": set_traps, "Trap problems": shut}, truth=visit)
+    return _log_row(
+        visit.since, visit.array, Done="opened", **{"Traps set": set_traps, "Trap problems": shut}, truth=visit
+    )
 
 
 def _check(visit: Visit, random: Random) -> Row:
@@ -114,7 +167,9 @@ def _check(visit: Visit, random: Random) -> Row:
     if visit.last and visit.at.date() != SESSIONS[visit.session - 1][1]:
         notes = "closed early: cattle broke the fence" if visit.array == "A7" else "closed early: heat"
     return _log_row(
-        visit.at, visit.array, Done="checked and closed" if visit.last else "checked",
+        visit.at,
+        visit.array,
+        Done="checked and closed" if visit.last else "checked",
         **{
             "Traps set": len(TRAPS) - len(visit.shut),
             "Trap problems": ", ".join(filter(None, (visit.words, shut_words(visit.shut)))),
@@ -125,8 +180,9 @@ def _check(visit: Visit, random: Random) -> Row:
             "Rain in": visit.rain,
             "Sky": random.choice(SKIES),
         },
-        Notes=notes, truth=visit,
-    )  # fmt: skip
+        Notes=notes,
+        truth=visit,
+    )
 
 
 def _log_row(at: dt.datetime, array: str, truth: Visit, **cells: object) -> Row:
