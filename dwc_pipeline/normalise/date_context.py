@@ -1,0 +1,75 @@
+"""What is known around a date cell: the season, the column's habits, the titles, the clock."""
+
+from __future__ import annotations
+
+import datetime as dt
+from dataclasses import dataclass
+from typing import NamedTuple
+
+MONTH_FIRST = "month-first"
+DAY_FIRST = "day-first"
+
+
+class Window(NamedTuple):
+    """Days within which the records must lie, both included, and how a note names them."""
+
+    first: dt.date
+    last: dt.date
+    name: str
+
+    def holds(self, first: dt.date, last: dt.date) -> bool:
+        """True if the whole stretch of days lies in the window, or the window lies in the stretch.
+
+        The second half is for coarse dates: the year 2023 agrees with a season within 2023.
+        """
+        return (self.first <= first and last <= self.last) or (first <= self.first and self.last <= last)
+
+    def touches(self, first: dt.date, last: dt.date) -> bool:
+        """True if at least one day is shared."""
+        return first <= self.last and self.first <= last
+
+
+@dataclass(frozen=True, kw_only=True)
+class DateContext:
+    """Evidence for reading the dates of one column of one sheet in one season.
+
+    today: day of the run, handed in; nothing here reads the clock.
+    season_start, season_end: both included. project_start: first day on which records can exist.
+    order: "month-first", "day-first" or "" where nothing decides; order_evidence: the reason in words, or
+    why no order could be decided.
+    year, month: from titles or a header above the rows, with their evidence.
+    date_system: "1900" or "1904" as the workbook says, "" where there is no workbook.
+    time_zone: IANA name; "" if not known.
+    short_form: evidence that two numbers without a year are month and day here, never month and year.
+    year_day_month: evidence that some year-first dates of the column put the day before the month.
+    typed_suspect: evidence that the spreadsheet itself may have swapped day and month in typed cells.
+    """
+
+    today: dt.date
+    season_start: dt.date | None = None
+    season_end: dt.date | None = None
+    project_start: dt.date | None = None
+    order: str = ""
+    order_evidence: str = ""
+    year: int | None = None
+    year_evidence: str = ""
+    month: int | None = None
+    month_evidence: str = ""
+    date_system: str = ""
+    time_zone: str = ""
+    short_form: str = ""
+    year_day_month: str = ""
+    typed_suspect: str = ""
+
+    @property
+    def window(self) -> Window | None:
+        """The season; without one, the life of the project up to today; None where neither is known.
+
+        A season whose end is not given ends today, one whose start is not given starts with the project.
+        """
+        first = self.season_start or self.project_start
+        last = self.season_end or self.today
+        if first is None or last < first:
+            return None
+        known_as = "season" if self.season_start or self.season_end else "project"
+        return Window(first, last, f"the {known_as} from {first.isoformat()} to {last.isoformat()}")

@@ -1,0 +1,185 @@
+"""One date or a stretch of dates in a cell: every way the plain text can be cut into a start and an end.
+
+Nothing is chosen here. A part that one end leaves out ("12-13 May 2023", "5/12-13/23") is taken from the other.
+Source: Darwin Core `eventDate` for start/end; the spoken forms are common practice, no source.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from typing import NamedTuple
+
+from dwc_pipeline.normalise.clock import CLOCK, read_clock
+from dwc_pipeline.normalise.date_context import DAY_FIRST, MONTH_FIRST
+from dwc_pipeline.normalise.date_forms import Point, points
+
+#: years that a record can have; older or later ones are slips of the pen (BDQ draft: earliestValidDate 1582-11-15)
+YEARS = (1583, 2199)
+
+
+class Span(NamedTuple):
+    """A start and, for a stretch of time, an end. weak: a rare writing, used only where the usual one fails."""
+
+    start: Point
+    end: Point | None = None
+    weak: bool = False
+
+    @property
+    def form(self) -> str:
+        """Name of the written form."""
+        return self.start.form if self.end is None else "date-range"
+
+
+_ZONE = r"(?: ?(?P<zone>z|utc|gmt|[+-][0-9]{2}:?[0-9]{2}))?"
+_TAIL = re.compile(rf"(?P<date>.*?[0-9a-z.])(?:(?<=[0-9])t(?=[0-9])|,? ?@ ?|,? at |, ?| )(?P<clock>{CLOCK}){_ZONE}")
+_TWO_CLOCKS = re.compile(
+    rf"(?P<date>.*?[0-9a-z.])(?:(?<=[0-9])t(?=[0-9])|,? ?@ ?|,? at | from |, ?| )(?P<one>{CLOCK})(?: ?- ?| to )(?P<two>{CLOCK})"
+)
+_UNIFORM = re.compile(
+    r"[0-9]{1,4}(?P<s>[-/._ ])(?:[0-9]{1,2}|[a-z]+)(?P=s)'?[0-9]{1,4}|[a-z]+\.?(?P<t>[-/ ])[0-9]{1,2}(?P=t)[0-9]{2,4}"
+)
+_SPOKEN = re.compile(r" (?:-|--|to|thru|through|until|till|til|into) |--|->| ?\.\. ?")
+_DAY_YEAR = re.compile(r"(?P<d>[0-9]{1,2})(?:st|nd|rd|th)?(?: ?[-/.,] ?| )(?P<y>'?[0-9]{2}|[0-9]{4})")
+_DECADE = re.compile(r"(?:the )?(?P<y>1[6-9]|20)(?P<d>[0-9])0'?s")
+_SCHOOL_YEARS = re.compile(r"(?P<one>[0-9]{4})-(?P<two>[0-9]{2})")
+
+
+def spans(text: str) -> tuple[Span, ...]:
+    """Every way to read the text as one date or as a stretch from a start to an end."""
+    read = dict.fromkeys(Span(point, weak=point.weak) for point in points_and_clock(text))
+    read.update(dict.fromkeys(_clock_ranges(text)))
+    read.update(dict.fromkeys(_years(text)))
+    if not _UNIFORM.fullmatch(text):
+        read.update(dict.fromkeys(_ranges(text)))
+    return tuple(read)
+
+
+def points_and_clock(text: str) -> Iterator[Point]:
+    """Readings of a date with or without a time of day after it."""
+    yield from points(text)
+    for found in _tails(text):
+        for point in points(found["date"].rstrip(",")):
+            bare = found["clock"].isdigit()
+            like_a_year = bare and YEARS[0] <= int(found["clock"]) <= YEARS[1] and point.year is None
+            if point.day is None or point.clock or point.system or (like_a_year and point.month is None):
+                continue
+            for clock in read_clock(found["clock"]):
+                zone = found["zone"] or ""
+                yield point._replace(clock=clock, zone=zone, weak=point.weak or like_a_year)
+
+
+def _tails(text: str) -> Iterator[re.Match[str]]:
+    found = _TAIL.fullmatch(text)
+    if found:
+        yield found
+
+
+def _clock_ranges(text: str) -> Iterator[Span]:
+    """ "5/14/2023 2200-0130": one date, two times; the end may lie on the next day."""
+    found = _TWO_CLOCKS.fullmatch(text)
+    if not found:
+        return
+    for point in points(found["date"].rstrip(",")):
+        if point.day is None or point.clock or point.weak or point.year is None:
+            continue
+        for one in read_clock(found["one"]):
+            for two in read_clock(found["two"]):
+                yield Span(point._replace(clock=one), point._replace(clock=two))
+
+
+def _years(text: str) -> Iterator[Span]:
+    """Decades, and "2022-23" for two years."""
+    found = _DECADE.fullmatch(text)
+    if found:
+        first = int(found["y"] + found["d"] + "0")
+        yield Span(Point(first, 1, 1, form="decade"), Point(first + 9, 12, 31, form="decade"))
+    found = _SCHOOL_YEARS.fullmatch(text)
+    if found and int(found["two"]) == (int(found["one"]) + 1) % 100:
+        yield Span(Point(int(found["one"]), form="years"), Point(int(found["one"]) + 1, form="years"), weak=True)
+
+
+def _cuts(text: str) -> Iterator[tuple[str, str]]:
+    """Places where the text can be cut into a start and an end."""
+    for found in _SPOKEN.finditer(text):
+        yield text[: found.start()], text[found.end() :]
+    dashes = [place for place, sign in enumerate(text) if sign == "-"]
+    slashes = [place for place, sign in enumerate(text) if sign == "/"]
+    for place in {dashes[0], dashes[len(dashes) // 2]} if dashes else ():
+        if len(dashes) == 1 or len(dashes) % 2 or text[:place].isdigit():
+            yield text[:place].rstrip(), text[place + 1 :].lstrip()
+    for place in {slashes[0], slashes[len(slashes) // 2]} if slashes else ():
+        left, right = text[:place].rstrip(), text[place + 1 :].lstrip()
+        if len(slashes) == 1 and (re.search(r"[-. a-z]", text) or (len(left) == 4 == len(right))):
+            yield left, right
+
+
+def _ranges(text: str) -> Iterator[Span]:
+    for left, right in _cuts(text):
+        starts = [point for point in points_and_clock(left) if not point.weak]
+        ends = [point for point in points_and_clock(right) if not point.weak]
+        ends += _day_and_year(right)
+        for start in starts:
+            for end in ends:
+                yield from _join(start, end, right)
+
+
+def _day_and_year(text: str) -> list[Point]:
+    """ "13, 2023" after "May 12 -"."""
+    found = _DAY_YEAR.fullmatch(text)
+    if not found:
+        return []
+    digits = found["y"].lstrip("'")
+    return [Point(int(digits), None, int(found["d"]), len(digits) == 2, form="day-year")]
+
+
+def _join(start: Point, end: Point, right: str) -> Iterator[Span]:
+    """The stretch from start to end if the two readings can belong together."""
+    if start.fault or end.fault or start.system != end.system:
+        return
+    if (start.day is None) != (end.day is None):
+        return
+    if end.form == "day-year" and start.month is None:
+        return
+    orders = {start.order, end.order} - {""}
+    if len(orders) > 1 or (orders & {"month-year"} and {start.order, end.order} != {"month-year"}):
+        return
+    if start.day is not None and start.month is None and end.month is not None:
+        if not right[:1].isdigit() or start.year is not None:
+            return
+        # "3-5/6/2023": the habit of the column says nothing of such a writing
+        end = end._replace(order="")
+        start = start._replace(month=end.month)
+    if end.day is not None and end.month is None and start.month is not None:
+        end = end._replace(month=start.month, order=start.order)
+    if start.day is None and (start.month is None) != (end.month is None):
+        if start.month is None or end.year is None:
+            return
+        return
+    yield Span(*_share_year(start, end))
+
+
+def _share_year(start: Point, end: Point) -> tuple[Point, Point]:
+    """Give the year that one end has to the other; over new year the start is a year earlier."""
+    backwards = bool(start.month and end.month and start.month > end.month)
+    if start.year is None and end.year is not None:
+        year = end.year - 1 if backwards else end.year
+        start = start._replace(year=year % 100 if end.short_year else year, short_year=end.short_year)
+    elif end.year is None and start.year is not None:
+        year = start.year + 1 if backwards else start.year
+        end = end._replace(year=year % 100 if start.short_year else year, short_year=start.short_year)
+    return start, end
+
+
+_LIST = re.compile(r" ?(?:&|;|\+|\||, and|\band\b|,) ?")
+
+
+def several_dates(text: str) -> tuple[str, ...]:
+    """The parts of a cell that holds more than one date, such as "5/14/2023 & 5/20/2023"; () if it does not."""
+    parts = [part for part in _LIST.split(text) if part]
+    if len(parts) > 1 and all(any(point.day for point in points_and_clock(part)) for part in parts):
+        return tuple(parts)
+    return ()
+
+
+ORDERS = (MONTH_FIRST, DAY_FIRST)

@@ -1,0 +1,360 @@
+"""What time it was: reads one time cell, writes `eventTime`.
+
+Writes HH:MM, HH:MM:SS where seconds were given, or start/end. Words such as "dusk" give no clock time.
+Source: Darwin Core, definition of `eventTime`; ISO 8601-1; the spoken forms are common practice, no source.
+
+>>> judge_time("7:15 pm", "", TimeContext()).value, judge_time("7.15", "", TimeContext()).readings
+('19:15', ('07:15', '07:09'))
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from dwc_pipeline.core.rule import Rule, Severity, declare
+from dwc_pipeline.core.verdict import EMPTY, Flag, Verdict, ambiguous, kept_or_changed, unreadable
+from dwc_pipeline.normalise.clock import as_clock, read_clock
+from dwc_pipeline.normalise.date_rules import MIDNIGHT
+from dwc_pipeline.normalise.date_text import is_blank, plain
+from dwc_pipeline.normalise.elapsed import judge_duration
+from dwc_pipeline.normalise.local_time import run_hours
+
+_REMEDY = "Look at the field book, correct the cell or answer the question; the answer is kept for every later run."
+IS_A_WORD = declare(
+    Rule(
+        "time-is-a-word",
+        Severity.NOTE,
+        "The time is told in words, such as dusk or AM, which is no time of the clock.",
+        "The words are kept as typed; no clock time is made up from them, so hours of effort cannot be computed here.",
+        "Write the clock time next season; a computed sunset may stand in the remarks, never as the time.",
+    )
+)
+TWO_READINGS = declare(
+    Rule(
+        "time-has-two-readings",
+        Severity.ERROR,
+        "The time can be read in more than one way and nothing decides between them.",
+        "A check taken for the evening instead of the morning changes the trap-hours by twelve.",
+        _REMEDY,
+        asks=True,
+    )
+)
+CANNOT_BE_READ = declare(
+    Rule(
+        "time-cannot-be-read",
+        Severity.ERROR,
+        "The cell holds no time of day in any form known here.",
+        "Trap-hours and search-hours that start or end here cannot be computed.",
+        _REMEDY,
+        asks=True,
+    )
+)
+RUN_TOO_LONG = declare(
+    Rule(
+        "time-run-too-long",
+        Severity.ERROR,
+        "From the first time to the second more hours pass than any run lasts.",
+        "Start and end may be swapped; the effort would come out many times too large.",
+        _REMEDY,
+        asks=True,
+    )
+)
+OUTSIDE_WORKING_HOURS = declare(
+    Rule(
+        "time-outside-working-hours",
+        Severity.WARNING,
+        "The time lies outside the hours in which the protocol works.",
+        "Often an evening time typed without pm; the trap-hours would be wrong by twelve.",
+        _REMEDY,
+        asks=True,
+    )
+)
+
+
+@dataclass(frozen=True)
+class TimeContext:
+    """What is known around a time cell.
+
+    kind: "time" of day, or "duration" for elapsed time (written as HH:MM of hours and minutes).
+    working_hours: (start, end) local times 'HH:MM' in which the protocol works; the end may lie after midnight.
+    longest_run_hours: longest believable stretch between two times in one cell. [h]
+    twelve_hour: evidence that the column writes hours of a twelve-hour clock, "" if there is none.
+    """
+
+    kind: str = "time"
+    working_hours: tuple[tuple[str, str], ...] = ()
+    longest_run_hours: float = 16.0
+    twelve_hour: str = ""
+
+
+_HALF = re.compile(r"[ap]\.? ?m?\.?$")
+
+
+def time_habits(distinct_texts: Sequence[str], base: TimeContext) -> TimeContext:
+    """`base`, with evidence that the column uses a twelve-hour clock: am or pm in some cells, no hour past 12."""
+    cells = [plain(text) for text in distinct_texts if not is_blank(text)]
+    halves = [
+        text for text, cell in zip(distinct_texts, cells, strict=False) if _HALF.search(cell) and read_clock(cell)
+    ]
+    bare = [time for cell in cells if not _HALF.search(cell) for time in read_clock(cell)]
+    if not halves or any(time >= "13:00" or time < "01:00" for time in bare):
+        return base
+    return replace(base, twelve_hour=f"the column also has {halves[0]!r}")
+
+
+def judge_time(verbatim: str, stored: str, context: TimeContext) -> Verdict:
+    """The time of one cell.
+
+    verbatim: what a person sees. stored: time or date-time that the file itself holds, ISO 8601, "" if plain text.
+    `also` may fill day_shift ("1": the time belongs to the next day) and end_day_shift (the end of a run does).
+    """
+    if context.kind == "duration":
+        return judge_duration(verbatim, stored)
+    if stored:
+        return _typed(verbatim, stored, context)
+    if is_blank(verbatim):
+        return EMPTY
+    text = plain(verbatim).rstrip(".,;") if not plain(verbatim).endswith("m.") else plain(verbatim)
+    doubt = text.endswith("?") or text.startswith(("~", "ca.", "ca ", "c. ", "about ", "around ", "approx"))
+    if doubt:
+        text = re.sub(r"^(?:~|ca\.?|c\.|about|around|approx\.?|approximately) ?|[ (]*\?+\)?$", "", text)
+    verdict = _judge_text(verbatim, text, context)
+    if doubt and verdict.is_read:
+        return verdict._replace(also={**verdict.also, "time_qualifier": "ca." if "?" not in verbatim else "?"})
+    return verdict
+
+
+_TYPED = re.compile(r"(?:[0-9]{4}-[0-9]{2}-[0-9]{2}[T ])?(?P<clock>[0-9]{2}:[0-9]{2}(?::[0-9]{2})?)(?:\.[0-9]+)?")
+
+
+def _typed(verbatim: str, stored: str, context: TimeContext) -> Verdict:
+    found = _TYPED.fullmatch(stored)
+    if not found or (clocks := read_clock(found["clock"])) == ():
+        offers = _hours_pair(plain(verbatim))
+        return unreadable(
+            CANNOT_BE_READ.id, f"the cell shows {verbatim!r} and stores {stored}, which is no time of day", offers
+        )
+    return _read(verbatim, clocks[0], "typed-time", f"the file stores {stored}", context, is_padded=True)
+
+
+_WORDS = re.compile(
+    r"(?:(?:at|just|around|about|early|late|mid|before|after|shortly|well|civil) ?-?)*"
+    r"(?:dusk|dawn|sunset|sunrise|sundown|sunup|first light|last light|daybreak|nightfall|dark|twilight|a\.?m\.?|p\.?m\.?"
+    r"|morning|afternoon|evening|night|nite|day|lunch(?:time)?|crepuscular|nocturnal|diurnal|daytime|night ?time|overnight)"
+)
+_NOON = re.compile(r"(?:12(?::?00)? ?)?(?:noon|midday|mid-day)|12 ?n")
+_MIDNIGHT = re.compile(r"(?:(?:12|00)(?::?00)? ?)?(?:midnight|mid-night)")
+_FRACTION = re.compile(r"(?P<day>[0-9]{0,6})\.(?P<part>[0-9]+)")
+_BARE = re.compile(r"(?P<h>[0-9]{1,2})(?P<hour>(?: ?(?:h|hrs?|hours?|o'?clock)\.?)?)")
+_RANGE = re.compile(r"(?P<one>.+?) ?(?:-+|/| to | til | till | until | thru | through |->) ?(?P<two>.+)")
+
+
+def _judge_text(verbatim: str, text: str, context: TimeContext) -> Verdict:
+    """The forms in order of how sure they are."""
+    if _NOON.fullmatch(text):
+        return _read(verbatim, "12:00", "noon", f"{verbatim!r} is 12:00", context, is_padded=True)
+    if _MIDNIGHT.fullmatch(text):
+        note = f"{verbatim!r}: the start of the day is 00:00, the end of it 24:00"
+        return ambiguous(TWO_READINGS.id, note, ("00:00", "24:00"))
+    if _WORDS.fullmatch(text):
+        return unreadable(IS_A_WORD.id, f"{verbatim!r} is kept as typed; it is no time of the clock")
+    text = re.sub(r"^([0-9]{1,2})[ ;]([0-5][0-9])$", r"\1:\2", text)
+    text = re.sub(r"^([0-9]{1,2}),([0-9]{1,2})$", r"\1.\2", text)
+    if _FRACTION.fullmatch(text):
+        return _decimal(verbatim, text, context)
+    bare = _BARE.fullmatch(text)
+    if bare:
+        return _bare_hour(verbatim, int(bare["h"]), bool(bare["hour"]), context)
+    one_digit = re.fullmatch(r"(?P<h>[0-9]{1,2}):(?P<m>[0-9])", text)
+    if one_digit and int(one_digit["h"]) < 24:
+        hour, digit = int(one_digit["h"]), int(one_digit["m"])
+        offered = [as_clock(hour, digit), *([as_clock(hour, digit * 10)] if digit < 6 else [])]
+        return ambiguous(
+            TWO_READINGS.id, f"{verbatim!r} has one digit for the minutes", tuple(dict.fromkeys(offered))
+        )
+    clocks = read_clock(text)
+    if clocks:
+        return _clock(verbatim, text, clocks, context)
+    found = _RANGE.fullmatch(text)
+    return (_run(verbatim, found["one"], found["two"], context) if found else None) or _none(verbatim, text)
+
+
+def _none(verbatim: str, text: str) -> Verdict:
+    if text.isdigit() or re.fullmatch(r"[0-9]{1,2}[:.h][0-9]{1,2}", text):
+        return unreadable(CANNOT_BE_READ.id, f"{verbatim!r}: no clock shows this time")
+    return unreadable(CANNOT_BE_READ.id, f"{verbatim!r} is not written in a form of a time known here")
+
+
+def _clock(verbatim: str, text: str, clocks: tuple[str, ...], context: TimeContext) -> Verdict:
+    if len(clocks) > 1:
+        return ambiguous(TWO_READINGS.id, f"{verbatim!r} mixes the twelve-hour and the 24-hour clock", clocks)
+    if clocks[0] == "24:00":
+        also = {"day_shift": "1"}
+        return kept_or_changed(verbatim, "00:00", "end-of-the-day", "24:00 is 00:00 of the next day", also=also)
+    is_sure = bool(_HALF.search(text)) or clocks[0] >= "13:00" or clocks[0] < "01:00"
+    is_padded = text.startswith("0") or "h" in text
+    if context.twelve_hour and not is_sure and not is_padded:
+        both = (clocks[0], _other_half(clocks[0]))
+        inside = [one for one in both if _works(one, context)] if context.working_hours else list(both)
+        if len(inside) == 1:
+            return _read(
+                verbatim,
+                inside[0],
+                "working-hours",
+                f"{inside[0]} lies within the working hours",
+                context,
+                is_padded=True,
+            )
+        return ambiguous(TWO_READINGS.id, f"{verbatim!r} says neither am nor pm; {context.twelve_hour}", both)
+    return _read(
+        verbatim, clocks[0], "clock-time", f"{verbatim!r} is {clocks[0]}", context, is_padded=is_padded or is_sure
+    )
+
+
+def _read(verbatim: str, clock: str, rule: str, note: str, context: TimeContext, *, is_padded: bool) -> Verdict:
+    """A time with one reading; outside the working hours it is told, or asked where pm may have been left out."""
+    flags: tuple[Flag, ...] = ()
+    if clock == "00:00":
+        flags += (Flag(MIDNIGHT.id, "00:00 may stand for no time given"),)
+    if context.working_hours and not _works(clock, context):
+        other = _other_half(clock)
+        if not is_padded and _works(other, context):
+            return ambiguous(
+                TWO_READINGS.id, f"{clock} lies outside the working hours, {other} within", (other, clock)
+            )
+        offers = (other,) if _works(other, context) else ()
+        flags += (
+            Flag(OUTSIDE_WORKING_HOURS.id, f"{clock} lies outside the working hours {_spoken(context)}", offers),
+        )
+    return kept_or_changed(verbatim, clock, rule, note, flags=flags)
+
+
+def _spoken(context: TimeContext) -> str:
+    return ", ".join(f"{start} to {end}" for start, end in context.working_hours)
+
+
+def _works(clock: str, context: TimeContext) -> bool:
+    """True if the protocol works at this time; hours that end before they start run over midnight."""
+    time = clock[:5]
+    return any(
+        start <= time <= end if start <= end else time >= start or time <= end for start, end in context.working_hours
+    )
+
+
+def _other_half(clock: str) -> str:
+    """The same hands of the clock twelve hours on."""
+    return f"{(int(clock[:2]) + 12) % 24:02d}{clock[2:]}"
+
+
+def _decimal(verbatim: str, text: str, context: TimeContext) -> Verdict:
+    """A fraction of a day as spreadsheets store it, or hours with a point."""
+    whole, part = text.split(".")
+    if len(part) >= 3 and (whole in ("", "0") or len(whole) >= 4):
+        seconds = round(float(f"0.{part}") * 86400) % 86400
+        if seconds % 60 in (59, 1):  # the last digits of the fraction were cut off
+            seconds = round(seconds / 60) * 60 % 86400
+        clock = as_clock(seconds // 3600, seconds // 60 % 60, seconds % 60)
+        return _read(verbatim, clock, "fraction-of-a-day", f"{verbatim} of a day is {clock}", context, is_padded=True)
+    hour = int(whole or 0)
+    if len(part) > 2 or hour > 23:
+        return _none(verbatim, text)
+    offered = []
+    if len(part) == 2 and int(part) < 60:
+        offered.append(as_clock(hour, int(part)))
+    minutes = float(f"0.{part}") * 60
+    offered.append(as_clock(hour, int(minutes + 0.5)) if minutes + 0.5 < 60 else as_clock(hour, 59))
+    if len(part) == 1:
+        offered += [as_clock(hour, int(part) * 10)] if int(part) < 6 else []
+    if hour == 0:
+        seconds = round(float(f"0.{part}") * 86400)
+        offered.append(as_clock(seconds // 3600, seconds // 60 % 60, seconds % 60))
+    offered = list(dict.fromkeys(offered))
+    if len(offered) == 1:
+        return _read(verbatim, offered[0], "decimal-hours", f"{verbatim} h is {offered[0]}", context, is_padded=False)
+    note = f"{verbatim!r} may be hours and minutes, or decimal hours"
+    return ambiguous(TWO_READINGS.id, note, tuple(offered))
+
+
+def _bare_hour(verbatim: str, hour: int, says_hour: bool, context: TimeContext) -> Verdict:
+    """ "8": morning or evening, unless the protocol works in one of them only."""
+    if hour > 24:
+        return unreadable(CANNOT_BE_READ.id, f"{verbatim!r}: no clock shows this hour")
+    if hour == 0 or hour == 24:
+        return ambiguous(TWO_READINGS.id, f"{verbatim!r}: midnight, or no time given", ("00:00", "24:00"))
+    both = (
+        (as_clock(hour, 0),) if hour > 12 else (as_clock(hour, 0), as_clock((hour + 12) % 24 if hour < 12 else 0, 0))
+    )
+    inside = [one for one in both if _works(one, context)] if context.working_hours else []
+    if len(both) == 1:
+        return _read(verbatim, both[0], "hour", f"{verbatim!r} is {both[0]}", context, is_padded=True)
+    if len(inside) == 1:
+        note = f"{inside[0]} lies within the working hours {_spoken(context)}, {next(b for b in both if b not in inside)} outside"
+        return kept_or_changed(verbatim, inside[0], "working-hours", note)
+    return ambiguous(TWO_READINGS.id, f"{verbatim!r} may be {' or '.join(both)}", both)
+
+
+_HALF_TAIL = re.compile(r"(?P<rest>.*[0-9]) ?(?P<half>[ap])(?:\.? ?m)?\.?")
+
+
+def _run(verbatim: str, one: str, two: str, context: TimeContext) -> Verdict | None:
+    """ "2200-0130": a start and an end; None if the text is no such pair."""
+    half = _HALF_TAIL.fullmatch(two)
+    starts, ends = read_clock(one), read_clock(two)
+    shares_half = bool(half) and bool(re.fullmatch(r"(?:[1-9]|1[0-2])(?::?[0-5][0-9])?", one)) and len(ends) == 1
+    if shares_half:
+        return _shared_half(verbatim, one, ends[0], context)
+    if not starts or not ends:
+        offers = _hours_pair(f"{one}-{two}")
+        if offers:
+            return ambiguous(
+                TWO_READINGS.id, f"{verbatim!r} may be two hours of the day, without am or pm, or one time", offers
+            )
+        return None
+    if len(starts) > 1 or len(ends) > 1:
+        pairs = tuple(f"{start}/{end}" for start in starts for end in ends)
+        return ambiguous(TWO_READINGS.id, f"{verbatim!r} mixes the twelve-hour and the 24-hour clock", pairs)
+    return _interval(verbatim, starts[0], ends[0], context)
+
+
+def _shared_half(verbatim: str, one: str, end: str, context: TimeContext) -> Verdict:
+    """ "7-9 pm" and "10-2 pm": the first hour is the one within twelve hours of the end.
+
+    Ends at twelve stay a question: "9-12 pm" is often meant for midnight.
+    """
+    starts = [clock for side in "ap" for clock in read_clock(f"{one} {side}")]
+    believable = [clock for clock in starts if 0 < run_hours(clock, end) <= 12]
+    if len(believable) == 1 and end[:2] not in ("00", "12"):
+        return _interval(verbatim, believable[0], end, context)
+    offered = tuple(f"{clock}/{end}" for clock in (*believable, *(c for c in starts if c not in believable)))
+    return ambiguous(TWO_READINGS.id, f"{verbatim!r}: am or pm of the start is not said", offered)
+
+
+def _interval(verbatim: str, start: str, end: str, context: TimeContext) -> Verdict:
+    also = {"end_day_shift": "1"} if end == "24:00" or end < start else {}
+    start, end = start.replace("24:00", "00:00"), end.replace("24:00", "00:00")
+    if start == end:
+        return ambiguous(TWO_READINGS.id, f"{verbatim!r}: no time passes, or a whole day", (start, f"{start}/{end}"))
+    hours = run_hours(start, end)
+    if hours > context.longest_run_hours:
+        note = f"{verbatim!r} would be {hours:.2f} h, longer than {context.longest_run_hours:g} h: times swapped?"
+        return ambiguous(RUN_TOO_LONG.id, note, (f"{start}/{end}", f"{end}/{start}"))
+    note = f"{start} to {end}" + (": the end is earlier, so it is on the next day" if also else "")
+    return kept_or_changed(verbatim, f"{start}/{end}", "time-range", note, also=also)
+
+
+def _hours_pair(text: str) -> tuple[str, ...]:
+    """ "10-12" as two hours of the day, or as hours and minutes; () if it is neither."""
+    found = re.fullmatch(r"(?P<one>[0-9]{1,2}) ?[-/] ?(?P<two>[0-9]{1,2})", text)
+    if not found:
+        return ()
+    one, two = int(found["one"]), int(found["two"])
+    offered = []
+    if one <= 23 and two <= 23 and one != two:
+        offered.append(f"{as_clock(one, 0)}/{as_clock(two, 0)}")
+        if one < 12 and two < 12:
+            offered.append(f"{as_clock(one + 12, 0)}/{as_clock(two + 12, 0)}")
+    if one <= 23 and two <= 59 and len(found["two"]) == 2:
+        offered.append(as_clock(one, two))
+    return tuple(offered)
