@@ -1,0 +1,39 @@
+"""Reading a column that a frame may not have."""
+
+from __future__ import annotations
+
+import pandas as pd
+
+
+def text_column(frame: pd.DataFrame, name: str) -> pd.Series:
+    """The column as text; "" in every row where the frame has no such column."""
+    if name in frame:
+        return frame[name]
+    return pd.Series("", index=frame.index, dtype=object)
+
+
+def first_filled(*columns: pd.Series) -> pd.Series:
+    """The first of the columns that is not blank, row by row."""
+    filled = columns[0]
+    for column in columns[1:]:
+        filled = filled.where(filled != "", column)
+    return filled
+
+
+def number_column(frame: pd.DataFrame, name: str) -> pd.Series:
+    """The column as floats; missing where it is blank or absent. Standard values are always readable numbers."""
+    return pd.to_numeric(text_column(frame, name).replace("", None), errors="coerce").astype("float64")
+
+
+def as_text(numbers: pd.Series, digits: int) -> pd.Series:
+    """Numbers as text with at most `digits` decimals and no trailing zeros; "" where missing.
+
+    >>> as_text(pd.Series([1.50, 2.0, None]), 2).tolist()
+    ['1.5', '2', '']
+    """
+    rounded = numbers.astype("float64").round(digits)
+    distinct = {
+        value: f"{value:.{digits}f}".rstrip("0").rstrip(".") if digits else f"{value:.0f}"
+        for value in rounded.dropna().unique()
+    }
+    return rounded.map(distinct).fillna("").astype(object)
