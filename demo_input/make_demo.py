@@ -28,20 +28,22 @@ HERE = Path(__file__).resolve().parent
 
 def make(folder: Path) -> None:
     """Write the whole demo input below `folder`."""
-    random, planter = Random(SEED), Planter()
+    # Each part has its own numbers, so that a change in one leaves the others as they are.
+    random, typing, logging, roads = (Random(SEED + part) for part in range(4))
+    planter = Planter()
     raw = folder / "raw"
     raw.mkdir(parents=True, exist_ok=True)
     visits = make_visits(random)
     captures = catch_animals(visits, random)
-    _capture_books(raw, visits, captures, random, planter)
-    rows = log_rows(visits, random)
+    _capture_books(raw, visits, captures, typing, planter)
+    rows = log_rows(visits, logging)
     plant_in_log(rows, planter)
     total = Row({"Date": "TOTAL", "Caught": _sum(rows, "Caught"), "TN": _sum(rows, "TN")}, kind="total")
     rows.append(
         planter.plant("total-row", total, "*", f"TOTAL, {total.cells['TN']:g} trap-nights", "set aside", "a total")
     )
     write_log_book(raw, rows, planter)
-    _other_files(folder, raw, random, planter)
+    _other_files(raw, roads, planter)
     write_faults(folder, planter.located())
     write_effort(folder, visits)
 
@@ -89,7 +91,7 @@ def _capture_books(raw: Path, visits: list[Visit], captures: list[Capture], rand
     write_rt_book(raw, rt_rows, planter)
 
 
-def _other_files(folder: Path, raw: Path, random: Random, planter: Planter) -> None:
+def _other_files(raw: Path, random: Random, planter: Planter) -> None:
     runs, finds = road_tables(random)
     searches, search_finds = search_tables()
     tables = dict(zip(TABLES, (runs, finds, searches, search_finds, incidental_table()), strict=True))

@@ -71,6 +71,10 @@ def plant_in_log(rows: list[Row], planter: Planter) -> None:
         "catch",
         "12 traps and no trap named as closed",
     )
+    row = log_row(rows, "A4", day(2025, 7, 19))
+    plant("rain-as-word", row, "Rain in", "trace", "catch", "no amount; kept as a word")
+    row = log_row(rows, "A1", day(2025, 6, 21))
+    plant("temperature-out-of-range", row, "Temp F", 764, "catch", "not a temperature")
     row = log_row(rows, "A7", day(2025, 5, 12))
     plant("count-differs-from-captures", row, "Caught", row.cells["Caught"] + 2, "catch", "the sheets have two fewer")
     plant("unknown-initials", log_row(rows, "A6", day(2025, 9, 8)), "Obs", "ZQ", "catch", "not among the people")

@@ -113,6 +113,12 @@ def _km_names_and_words(rows: list[Row], planter: Planter) -> None:
         "Peromyscus, not a target taxon",
     )
     plant("species-blank", pick(rows, of("lizard", session=4)), "Sp", "", "catch", "measurements without a species")
+    young = pick(rows, lambda one: of("snake")(one) and not one.truth.adult)
+    young.cells["Age"] = ""
+    words = f"juv {young.truth.kind.common}"
+    plant("stage-in-name", young, "Sp", words, "recover", f"{young.truth.name}, life stage juvenile")
+    spider = pick(rows, lambda one: one.truth and one.truth.name == "wolf spider")
+    plant("count-in-name", spider, "Sp", "wolf spider x3", "recover", "wolf spider, count 3, not a target taxon")
     plant(
         "spaces", pick(rows, of(name="Holbrookia maculata")), "Sp", "  HOMA\u00a0 ", "recover", "Holbrookia maculata"
     )
@@ -171,6 +177,13 @@ def _km_quantities(rows: list[Row], planter: Planter) -> None:
         "catch",
         f"mass outlier; about {row.truth.mass} g expected",
     )
+    row = pick(rows, of("lizard"))
+    plant("unit-in-cell", row, "Mass g", f"{row.truth.mass} g", "recover", f"{row.truth.mass:g} g")
+    row = pick(rows, of("snake", session=4))
+    words = f"{row.truth.mass:g} (scale not calibrated)"
+    plant("remark-in-cell", row, "Mass g", words, "recover", f"{row.truth.mass:g} g; the remark is kept")
+    row = pick(rows, of("lizard"))
+    plant("letter-on-number", row, "SVL mm", f"{row.truth.svl}d", "ask", "a footnote letter, a unit or a slip")
     row = pick(rows, of("lizard"))
     plant(
         "digit-not-read", row, "Mass g", f"{str(row.truth.mass)[0]}?", "catch", "doubtful number; never taken as sure"
@@ -242,7 +255,7 @@ def _km_individuals(rows: list[Row], planter: Planter) -> None:
 
 
 def _km_reading(rows: list[Row], planter: Planter) -> None:
-    row = planter.pick(rows, of("snake", session=1))
+    row = planter.pick(rows, of("snake"))
     row.comments["Sp"] = "KM: photo says maybe the other gartersnake? ask RT"
     planter.plant("cell-comment", row, "Sp", row.cells["Sp"], "catch", "the comment is kept as a remark and named")
     row = planter.pick(rows, of("lizard", session=4))

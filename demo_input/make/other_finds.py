@@ -53,6 +53,8 @@ RUNS = (
     ((9, 4), "20:50", 90),
     ((9, 9), "20:40", 85),
 )
+#: Animals met on each run.
+MET = (3, 2, 6, 0, 4, 4, 0, 3, 2, 3)
 ROAD_ANIMALS = (
     "Great Plains toad",
     "Great Plains toad",
@@ -76,7 +78,7 @@ def road_tables(random: Random) -> tuple[list[Row], list[Row]]:
     odometer = 41207.4
     for number, ((month, day), start, minutes) in enumerate(RUNS, start=1):
         evening = dt.datetime(2025, month, day, int(start[:2]), int(start[3:]))  # noqa: DTZ001 - local time
-        met = [random.choice(ROAD_ANIMALS) for _ in range(random.choice((0, 2, 3, 4, 5, 6)))]
+        met = [random.choice(ROAD_ANIMALS) for _ in range(MET[number - 1])]
         end = evening + dt.timedelta(minutes=minutes)
         miles = round(22.8 + random.uniform(-0.2, 0.3), 1)
         runs.append(

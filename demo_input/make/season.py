@@ -244,8 +244,8 @@ class _Marks:
         self._tag = 985141000402100
         fingers = [f"{side}{limb}{toe}" for side in "LR" for limb in "FH" for toe in range(1, 6)]
         pairs = [f"{one}-{two}" for at, one in enumerate(fingers) for two in fingers[at + 1 :] if one[:2] != two[:2]]
-        # Numbers above 12 keep a typed code from looking like a date; one code was destroyed all the same.
-        numbers = [f"{one}-{two}-{three}" for one in range(1, 10) for two in range(13, 18) for three in range(18, 21)]
+        # Toes 16 to 20 first, then 13 to 15: such a code looks like no date; one code was destroyed all the same.
+        numbers = [f"{one}-{two}-{three}" for one in range(16, 21) for two in range(13, 16) for three in range(1, 11)]
         random.shuffle(pairs)
         random.shuffle(numbers)
         self._clips = {"KM": pairs, "RT": numbers}
