@@ -327,6 +327,6 @@ def _references(root: Any) -> Iterator[tuple[Any, str]]:
 
 
 EML_CHECKS: tuple[Check[Any], ...] = (
-    root_check, version_check, package_check, empty_package_check, least_check, order_check, repeated_id_check, annotation_check,
-    reference_check, system_check, own_id_check, describes_check, custom_unit_check,
+    root_check, version_check, package_check, empty_package_check, least_check, order_check, repeated_id_check,
+    annotation_check, reference_check, system_check, own_id_check, describes_check, custom_unit_check,
 )  # fmt: skip

@@ -1,0 +1,1 @@
+"""Faults in tables and archives are found here and never corrected."""
