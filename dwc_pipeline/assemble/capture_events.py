@@ -1,0 +1,145 @@
+"""Which event each capture row belongs to: a trap check, a road run, a search, or a find by chance."""
+
+from __future__ import annotations
+
+import pandas as pd
+
+from dwc_pipeline.assemble.runs import instants
+from dwc_pipeline.core.columns import text_column
+from dwc_pipeline.core.findings import findings_on_rows, join_findings
+from dwc_pipeline.core.rule import Rule, Severity, declare
+
+TRAP_CHECK, ROAD, SEARCH, INCIDENTAL = "trapCheck", "roadSurvey", "coverSearch", "incidental"
+KIND_OF_PLACE = {"array": TRAP_CHECK, "route": ROAD, "site": SEARCH}
+#: How far a capture's time may be from the check's and still mean it. [minutes]; our choice.
+NEAR_MINUTES = 90
+
+CAPTURE_WITHOUT_CHECK = declare(
+    Rule(
+        "capture-on-a-day-without-a-check",
+        Severity.ERROR,
+        "An animal is written for an array on a day for which the log has no check of it.",
+        "Either a check is missing from the log, and its effort with it, or the date or the array is wrong.",
+        "Add the check to the log, or correct the date or the array. The animal stands on a check of unknown effort.",
+    )
+)
+CAPTURE_FITS_TWO_CHECKS = declare(
+    Rule(
+        "capture-fits-two-checks",
+        Severity.WARNING,
+        "The array was checked more than once that day, and the row does not say which check found the animal.",
+        "The animal cannot be given to an interval; it stands on the whole session.",
+        "Write the time of the check on the row.",
+        asks=True,
+    )
+)
+FIND_WITHOUT_RUN = declare(
+    Rule(
+        "find-without-a-run",
+        Severity.ERROR,
+        "An animal of a road run or search has no run of that day and place.",
+        "Its effort is unknown, so it is left out of every rate.",
+        "Add the run to its sheet, or correct the date, the place or the number of the run.",
+    )
+)
+
+
+def event_types(captures: pd.DataFrame, places: pd.DataFrame) -> pd.Series:
+    """The kind of event of each row: as written, else by the kind of the place or the trap, else by chance."""
+    written = text_column(captures, "eventType")
+    kinds = places.set_index("place")["kind"] if len(places) else pd.Series(dtype=object)
+    by_place = text_column(captures, "place").map(kinds).map(KIND_OF_PLACE).fillna("")
+    by_trap = (text_column(captures, "trap") != "").map({True: TRAP_CHECK, False: INCIDENTAL})
+    return written.where(written != "", by_place.where(by_place != "", by_trap))
+
+
+def link_trap_checks(captures: pd.DataFrame, intervals: pd.DataFrame) -> tuple[pd.DataFrame, pd.DataFrame]:
+    """For rows of trap checks: the interval (row of `intervals`), or the session, or neither.
+
+    Returns columns interval (-1 if none), session ("" unless the check is open to doubt), is_unlogged; findings.
+    """
+    place, date = text_column(captures, "place"), text_column(captures, "when/date")
+    moment = instants(captures, "when/utc")
+    visits = intervals.assign(date=intervals["end_date"].dt.strftime("%Y-%m-%d"), interval=intervals.index)
+    rows = pd.DataFrame({"row": captures.index, "place": place, "date": date, "utc": moment})
+    fits = rows.merge(visits[["place", "date", "interval", "session", "end_utc"]], on=["place", "date"])
+    fits["away"] = (fits["end_utc"] - fits["utc"]).abs().dt.total_seconds() / 60
+    fits["count"] = fits.groupby("row")["interval"].transform("size")
+    near = fits[fits["away"] <= NEAR_MINUTES].sort_values(["row", "away"], kind="stable").drop_duplicates("row")
+    only = fits[fits["count"] == 1].drop_duplicates("row")
+    chosen = pd.concat([near, only]).drop_duplicates("row").set_index("row")
+    doubtful = fits[~fits["row"].isin(chosen.index)].drop_duplicates("row").set_index("row")
+    link = pd.DataFrame({"interval": -1, "session": "", "is_unlogged": False}, index=captures.index)
+    link.loc[chosen.index, "interval"] = chosen["interval"]
+    link.loc[doubtful.index, "session"] = doubtful["session"]
+    usable = (place != "") & (date != "")
+    link["is_unlogged"] = usable & (link["interval"] < 0) & ~captures.index.isin(doubtful.index)
+    lost = captures.index[link["is_unlogged"]]
+    two = pd.Index(doubtful.index)
+    where = place + " on " + date
+    return link, join_findings(
+        [
+            findings_on_rows(
+                CAPTURE_WITHOUT_CHECK,
+                "capture",
+                lost,
+                "eventDate",
+                value=date.reindex(lost),
+                cause=where.reindex(lost),
+                message="the log has no check of " + where.reindex(lost),
+            ),
+            findings_on_rows(
+                CAPTURE_FITS_TWO_CHECKS,
+                "capture",
+                two,
+                "eventTime",
+                value=date.reindex(two),
+                cause=where.reindex(two),
+                message=place.reindex(two)
+                + " was checked more than once on "
+                + date.reindex(two)
+                + "; the row has no time that fits one of them",
+            ),
+        ]
+    )
+
+
+def link_runs(captures: pd.DataFrame, runs: pd.DataFrame, field: str) -> tuple[pd.Series, pd.DataFrame]:
+    """For rows of road runs or searches: the run (row of `runs`, -1 if none), and findings.
+
+    By the run's own number or label where the row has one; else by the time; else by place and day.
+    """
+    label, place, date = (text_column(captures, name) for name in ("run", "place", "when/date"))
+    rows = pd.DataFrame(
+        {"row": captures.index, "run": label, "place": place, "date": date, "utc": instants(captures, "when/utc")}
+    )
+    known = runs.assign(number=runs.index)
+    pairs = (
+        rows.merge(known, how="cross", suffixes=("", "_of_run"))
+        if len(rows) * len(known) < 5_000_000
+        else (rows.merge(known, on="date", suffixes=("", "_of_run")).assign(date_of_run=lambda both: both["date"]))
+    )
+    same_place = (pairs["place"] == "") | (pairs["place_of_run"] == pairs["place"])
+    near_day = (
+        pd.to_datetime(pairs["date"], errors="coerce") - pd.to_datetime(pairs["date_of_run"], errors="coerce")
+    ).dt.days
+    same_label = (pairs["run"] != "") & (pairs["run"] == pairs["run_of_run"]) & near_day.isin([0, 1])
+    during = same_place & (pairs["utc"] >= pairs["utc_of_run"]) & (pairs["utc"] <= pairs["end_utc"])
+    same_day = same_place & (pairs["date"] == pairs["date_of_run"]) & (pairs["run"] == "")
+    found = pd.Series(-1, index=captures.index)
+    for evidence in (same_label, during, same_day):
+        hits = pairs[evidence]
+        single = hits[~hits["row"].duplicated(keep=False)].set_index("row")["number"]
+        open_rows = found.index[found < 0].intersection(single.index)
+        found.loc[open_rows] = single.loc[open_rows]
+    lost = found.index[(found < 0) & (date != "")]
+    where = (place + " on " + date).reindex(lost)
+    return found, findings_on_rows(
+        FIND_WITHOUT_RUN,
+        "capture",
+        lost,
+        field,
+        value=date.reindex(lost),
+        cause=where,
+        message="no single run or search fits " + where,
+    )

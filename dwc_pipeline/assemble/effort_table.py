@@ -1,0 +1,131 @@
+"""The effort table: one line a check interval and trap type, one a road run or search."""
+
+from __future__ import annotations
+
+import numpy as np
+import pandas as pd
+
+from dwc_pipeline.core.columns import as_text
+
+EFFORT_COLUMNS = (
+    "event",
+    "place",
+    "trap_type",
+    "traps_total",
+    "traps_catching",
+    "trap_nights",
+    "trap_nights_uncorrected",
+    "trap_hours",
+    "array_nights",
+    "person_hours",
+    "distance_km",
+    "convention",
+    "excluded",
+    "unknown",
+    "source_cells",
+)
+ALL_TRAPS = "all"
+
+
+def trap_effort_lines(
+    traps: pd.DataFrame, intervals: pd.DataFrame, convention: str, cells: pd.Series
+) -> pd.DataFrame:
+    """One line an interval and trap type, numbers as floats, `event` being the row of `intervals`.
+
+    traps: from `add_effort`. cells: where the log row of each interval stands, by interval.
+    array_nights is given once an interval, on its first line: sums over lines are then right.
+    """
+    marked = traps.assign(
+        out=(traps["trap"] + " " + traps["why"]).where(traps["why"] != "", ""),
+        catching=traps["share"].where(traps["share"] > 1, traps["share"].clip(upper=1)),
+        total=traps["share"].where(traps["share"] > 1, 1.0),
+    )
+    grouped = marked.groupby(["interval", "trap_type"], sort=True)
+    lines = grouped.agg(
+        place=("place", "first"),
+        traps_total=("total", "sum"),
+        traps_catching=("catching", whole_sum),
+        trap_nights=("trap_nights", whole_sum),
+        trap_nights_uncorrected=("trap_nights_uncorrected", whole_sum),
+        trap_hours=("trap_hours", whole_sum),
+        excluded=("out", said),
+    ).reset_index()
+    some = marked[marked["share"] > 0].groupby("interval")["nights"].max()
+    lines["array_nights"] = lines["interval"].map(some).fillna(0.0).where(~lines["interval"].duplicated(), 0.0)
+    lines.loc[lines["trap_nights"].isna(), "array_nights"] = np.nan
+    lines["unknown"] = (
+        lines["trap_hours"].isna().map({True: "trap-hours: a time is missing", False: ""})
+        + lines["trap_nights"]
+        .isna()
+        .map({True: "; trap-nights: the state or the time of a trap is not known", False: ""})
+    ).str.removeprefix("; ")
+    missing = intervals.index.difference(lines["interval"])
+    nothing = pd.DataFrame(
+        {
+            "interval": missing,
+            "place": intervals["place"].reindex(missing).to_numpy(),
+            "trap_type": ALL_TRAPS,
+            "excluded": "",
+            "unknown": "the log does not say since when, or with which traps, the array was open",
+        }
+    )
+    every = pd.concat([lines, nothing], ignore_index=True).sort_values(["interval", "trap_type"])
+    every["convention"] = convention
+    every["source_cells"] = every["interval"].map(cells).fillna("")
+    every["person_hours"] = every["distance_km"] = np.nan
+    return every.rename(columns={"interval": "event"})[list(EFFORT_COLUMNS)].reset_index(drop=True)
+
+
+def run_effort_lines(runs: pd.DataFrame, cells: pd.Series) -> pd.DataFrame:
+    """One line a road run or search, `event` being the row of `runs`."""
+    lines = pd.DataFrame(index=runs.index)
+    lines["event"], lines["place"], lines["trap_type"] = runs.index, runs["place"], ALL_TRAPS
+    for name in (
+        "traps_total",
+        "traps_catching",
+        "trap_nights",
+        "trap_nights_uncorrected",
+        "trap_hours",
+        "array_nights",
+    ):
+        lines[name] = np.nan
+    lines["person_hours"], lines["distance_km"] = runs["person_hours"], runs["distance_km"]
+    lines["convention"], lines["excluded"] = "", ""
+    lines["unknown"] = (
+        runs["person_hours"].isna().map({True: "person-hours: a time or the number of people is missing", False: ""})
+    )
+    lines["source_cells"] = cells.reindex(runs.index).fillna("")
+    return lines[list(EFFORT_COLUMNS)].reset_index(drop=True)
+
+
+def whole_sum(values: pd.Series) -> float:
+    """The sum; missing if any part is missing, so that an unknown trap is never counted as none."""
+    return float(values.sum(skipna=False))
+
+
+def said(texts: pd.Series) -> str:
+    """The texts that say something, " | " between."""
+    return " | ".join(text for text in texts if text)
+
+
+def effort_words(lines: pd.DataFrame, convention: str) -> pd.DataFrame:
+    """samplingEffort in words and the numbers of each event: trap_nights, trap_hours, words."""
+    totals = lines.groupby("event").agg(
+        total=("traps_total", "sum"),
+        catching=("traps_catching", whole_sum),
+        nights=("trap_nights", whole_sum),
+        hours=("trap_hours", whole_sum),
+        excluded=("excluded", said),
+    )
+    known = totals["nights"].notna()
+    words = (
+        as_text(totals["catching"], 2)
+        + " of "
+        + as_text(totals["total"], 0)
+        + " traps catching; "
+        + as_text(totals["nights"], 2)
+        + f" trap-nights ({convention})"
+        + ("; " + as_text(totals["hours"], 2) + " trap-hours").where(totals["hours"].notna(), "")
+        + ("; not catching: " + totals["excluded"].str.replace(" | ", ", ")).where(totals["excluded"] != "", "")
+    )
+    return totals.assign(words=words.where(known, "effort not known"))

@@ -1,0 +1,147 @@
+"""Trap log and capture sheets -> dated entries of each array: opened, checked, closed.
+
+A row of the log may be an event (one action), an interval (opened to closed) or both at once ("checked and
+closed"). Where the log holds no checks of an array, the dates of its capture sheet show when it was checked.
+"""
+
+from __future__ import annotations
+
+import pandas as pd
+
+from dwc_pipeline.core.columns import text_column
+from dwc_pipeline.core.findings import findings_on_rows
+from dwc_pipeline.core.rule import Rule, Severity, declare
+
+OPENED, CHECKED, CLOSED = "opened", "checked", "closed"
+ARRAY_ACTIONS = {
+    "opened": (OPENED,),
+    "checked": (CHECKED,),
+    "closed": (CLOSED,),
+    "checked and closed": (CHECKED, CLOSED),
+    "checked and opened": (OPENED,),
+}
+#: Order on one day where no time is written: a check comes first, a closing after it, an opening last.
+HOUR_WITHOUT_TIME = {CHECKED: 8.0, CLOSED: 9.0, OPENED: 19.0}
+ENTRY_FIELDS = ("place", "action", "date", "local", "utc", "order", "kind", "tidy_row", "is_capture_row")
+
+LOG_ROW_WITHOUT_PLACE_OR_DATE = declare(
+    Rule(
+        "log-row-without-place-or-date",
+        Severity.ERROR,
+        "A row of the trap log has no readable array or no readable date.",
+        "The check, opening or closing it stands for is missing from the effort.",
+        "Fill in the cell, or answer the question about it.",
+    )
+)
+CHECK_KNOWN_FROM_CAPTURES_ONLY = declare(
+    Rule(
+        "checks-known-from-captures-only",
+        Severity.WARNING,
+        "The log holds no check of this array; the dates of its captures are taken as the checks.",
+        "Checks that found nothing are then unknown: nights run on to the next capture, and the number of checks is "
+        "too low.",
+        "Write every check into the log, also the empty ones.",
+    )
+)
+
+
+def log_entries(log: pd.DataFrame, captures: pd.DataFrame) -> tuple[pd.DataFrame, pd.DataFrame]:
+    """Entries (ENTRY_FIELDS) of all arrays in order of time, and findings.
+
+    log, captures: standard rows; captures only of trap checks, rows without animals included.
+    Rows about a single trap are left to `trap_segments`.
+    """
+    whole = log[text_column(log, "trap") == ""]
+    usable = (text_column(whole, "place") != "") & (text_column(whole, "when/date") != "")
+    lost = whole.index[~usable & (text_column(whole, "action") != "not checked")]
+    findings = [
+        findings_on_rows(
+            LOG_ROW_WITHOUT_PLACE_OR_DATE,
+            "trap_log",
+            lost,
+            "place",
+            message="the array or the date of this log row could not be read",
+            cause="row " + lost.astype(str).to_series(index=lost),
+        )
+    ]
+    entries = [spread_actions(whole[usable])]
+    shown, missing = checks_from_captures(entries[0], captures)
+    entries.append(shown)
+    findings.append(missing)
+    every = pd.concat(entries, ignore_index=True)
+    every = every.sort_values(["place", "order", "is_capture_row"], kind="stable").reset_index(drop=True)
+    return every, pd.concat([part for part in findings if len(part)], ignore_index=True) if any(
+        len(part) for part in findings
+    ) else findings[0]
+
+
+def spread_actions(rows: pd.DataFrame) -> pd.DataFrame:
+    """One entry for each thing a log row says was done to the whole array."""
+    action = text_column(rows, "action")
+    until = text_column(rows, "until/date")
+    made = []
+    for word, parts in ARRAY_ACTIONS.items():
+        for part in parts:
+            made.append(entries_of(rows[(action == word) & (until == "")], part, "when"))  # noqa: PERF401
+    unsaid = rows[(action == "") & (until == "")]
+    made.append(entries_of(unsaid, CHECKED, "when"))
+    interval = rows[until != ""]
+    made.append(entries_of(interval, OPENED, "when"))
+    made.append(entries_of(interval, CLOSED, "until"))
+    return pd.concat(made, ignore_index=True)
+
+
+def entries_of(rows: pd.DataFrame, action: str, moment: str, kind: str = "trap_log") -> pd.DataFrame:
+    """Entries of one action from the moment columns `when/...` or `until/...` of some rows."""
+    date = pd.to_datetime(text_column(rows, f"{moment}/date"), format="%Y-%m-%d")
+    clock = text_column(rows, f"{moment}/time")
+    hours = pd.to_timedelta(clock.where(clock != "", "00:00").str.slice(0, 5) + ":00")
+    guess = pd.Timedelta(hours=HOUR_WITHOUT_TIME[action])
+    # Where two entries have one time, the check comes before the closing and after the opening.
+    step = pd.Timedelta(seconds={OPENED: 0, CHECKED: 1, CLOSED: 2}[action])
+    return pd.DataFrame(
+        {
+            "place": text_column(rows, "place"),
+            "action": action,
+            "date": date,
+            "local": text_column(rows, f"{moment}/local"),
+            "utc": rows[f"{moment}/utc"] if f"{moment}/utc" in rows else pd.Series(pd.NaT, index=rows.index),
+            "order": date + hours.where(clock != "", guess) + step,
+            "kind": kind,
+            "tidy_row": rows.index,
+            "is_capture_row": kind == "capture",
+        },
+        columns=list(ENTRY_FIELDS),
+    ).astype({"utc": "datetime64[us, UTC]"})
+
+
+def checks_from_captures(entries: pd.DataFrame, captures: pd.DataFrame) -> tuple[pd.DataFrame, pd.DataFrame]:
+    """Checks that only the capture sheet shows.
+
+    A row that says "no animals" is a written check, and is one wherever the log lacks that day. Rows with animals
+    are evidence of checks only for arrays of which the log holds no check at all.
+    """
+    dated = captures[(text_column(captures, "place") != "") & (text_column(captures, "when/date") != "")]
+    moments = entries_of(dated, CHECKED, "when", "capture")
+    said_empty = (text_column(dated, "verbatimIdentification/no_animal") == "true").to_numpy()
+    logged = entries[entries["action"].isin([CHECKED, CLOSED])]
+    logged_days = pd.MultiIndex.from_frame(logged[["place", "date"]])
+    day = pd.MultiIndex.from_frame(moments[["place", "date"]])
+    places_with_checks = set(entries.loc[entries["action"] == CHECKED, "place"])
+    opened = set(entries.loc[entries["action"] == OPENED, "place"])
+    unlogged_place = ~moments["place"].isin(places_with_checks) & moments["place"].isin(opened)
+    shown = moments[(~day.isin(logged_days)) & (said_empty | unlogged_place.to_numpy())]
+    shown = shown.sort_values(["place", "order"], kind="stable").drop_duplicates(["place", "date", "local"])
+    firsts = shown[unlogged_place.reindex(shown.index)].drop_duplicates("place")
+    rows = pd.Index(firsts["tidy_row"])
+    place = pd.Series(firsts["place"].to_numpy(), index=rows)
+    findings = findings_on_rows(
+        CHECK_KNOWN_FROM_CAPTURES_ONLY,
+        "capture",
+        rows,
+        "place",
+        value=place,
+        cause=place,
+        message="the log holds no check of " + place + "; the dates of its captures are taken as the checks",
+    )
+    return shown, findings

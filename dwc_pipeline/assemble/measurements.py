@@ -1,0 +1,116 @@
+"""Measurement rows of animals and of events, each with type, value, unit, accuracy and method."""
+
+from __future__ import annotations
+
+import pandas as pd
+
+from dwc_pipeline.core.columns import text_column
+from dwc_pipeline.terms.sheet import SheetField, sheet_fields
+
+#: Facts of an animal that have no term of their own: field -> measurementType.
+ANIMAL_FACTS = {
+    "tail_condition": "tail condition",
+    "lifeStage/age_class": "age class",
+    "verbatimIdentification/age_class": "age class",
+    "sex/age_class": "age class",
+    "mark": "mark code",
+    "mark/mark_type": "mark type",
+    "capture_status": "capture status",
+    "trap_type": "trap type",
+    "trap": "trap number",
+    "fate": "fate",
+    "tail_length/tail_condition": "tail condition",
+    "total_length/tail_condition": "tail condition",
+}
+MEASUREMENT_COLUMNS = (
+    "measurementID",
+    "eventID",
+    "occurrenceID",
+    "measurementType",
+    "measurementValue",
+    "measurementAccuracy",
+    "measurementUnit",
+    "measurementDeterminedDate",
+    "measurementDeterminedBy",
+    "measurementMethod",
+    "measurementRemarks",
+    "kind",
+    "tidy_row",
+    "field",
+)
+
+
+def measured_fields(kind: str) -> list[SheetField]:
+    """The fields of a kind of row that hold a measured quantity of an animal or of the weather."""
+    skip = {
+        "gps_accuracy",
+        "bag_mass",
+        "distance",
+        "odometer_start",
+        "odometer_end",
+        "stopped_minutes",
+        "handling_minutes",
+    }
+    return [field for field in sheet_fields(kind).values() if field.reading == "measure" and field.name not in skip]
+
+
+def animal_measurements(captures: pd.DataFrame, occurrence: pd.DataFrame) -> pd.DataFrame:
+    """Measurement rows of the animals.
+
+    captures: standard rows. occurrence: indexed by the same rows, with occurrenceID, eventID, recordedBy, date.
+    """
+    rows = captures.loc[occurrence.index]
+    parts = [quantity_rows(rows, field.name, field.quantity, field.unit) for field in measured_fields("capture")]
+    extra = [name for name in rows if name.startswith("measurement:") and "/" not in name]
+    parts.extend(quantity_rows(rows, name, name.removeprefix("measurement:"), "") for name in extra)
+    parts.extend(fact_rows(rows, column, kind) for column, kind in ANIMAL_FACTS.items() if column in rows)
+    made = pd.concat(parts, ignore_index=True) if parts else pd.DataFrame(columns=list(MEASUREMENT_COLUMNS))
+    made = made[made["measurementValue"] != ""].drop_duplicates(["tidy_row", "measurementType"])
+    made["occurrenceID"] = made["tidy_row"].map(occurrence["occurrenceID"])
+    made["eventID"] = made["tidy_row"].map(occurrence["eventID"])
+    made["measurementDeterminedBy"] = made["tidy_row"].map(occurrence["recordedBy"]).fillna("")
+    made["measurementDeterminedDate"] = made["tidy_row"].map(occurrence["date"]).fillna("")
+    made["kind"] = "capture"
+    slug = made["measurementType"].str.replace(r"[^A-Za-z0-9]+", "-", regex=True)
+    made["measurementID"] = made["occurrenceID"] + "-" + slug
+    return made.reindex(columns=list(MEASUREMENT_COLUMNS)).fillna("").sort_values("tidy_row", kind="stable")
+
+
+def event_measurements(rows: pd.DataFrame, kind: str, event_of_row: pd.Series) -> pd.DataFrame:
+    """Weather rows of the events. event_of_row: eventID by standard row."""
+    known = rows.loc[rows.index.intersection(event_of_row.index)]
+    fields = [field for field in measured_fields(kind) if field.name in known]
+    parts = [quantity_rows(known, field.name, field.quantity, field.unit) for field in fields]
+    parts.append(fact_rows(known, "sky", "sky"))
+    made = pd.concat(parts, ignore_index=True)
+    made = made[made["measurementValue"] != ""]
+    made["eventID"] = made["tidy_row"].map(event_of_row)
+    made["occurrenceID"], made["kind"] = "", kind
+    slug = made["measurementType"].str.replace(r"[^A-Za-z0-9]+", "-", regex=True)
+    made = made.drop_duplicates(["eventID", "measurementType"])
+    made["measurementID"] = made["eventID"] + "-" + slug.reindex(made.index)
+    return made.reindex(columns=list(MEASUREMENT_COLUMNS)).fillna("")
+
+
+def quantity_rows(rows: pd.DataFrame, field: str, quantity: str, unit: str) -> pd.DataFrame:
+    """Rows for one measured field, with what its cells say of accuracy, method and doubt."""
+    return pd.DataFrame(
+        {
+            "tidy_row": rows.index,
+            "field": field,
+            "measurementType": quantity,
+            "measurementValue": text_column(rows, field),
+            "measurementUnit": text_column(rows, f"{field}/measurementUnit").replace("", unit),
+            "measurementAccuracy": text_column(rows, f"{field}/measurementAccuracy"),
+            "measurementMethod": text_column(rows, f"{field}/measurementMethod"),
+            "measurementRemarks": text_column(rows, f"{field}/measurementRemarks"),
+        }
+    )
+
+
+def fact_rows(rows: pd.DataFrame, column: str, kind: str) -> pd.DataFrame:
+    """Rows for a fact in words."""
+    value = text_column(rows, column).str.replace("|", " | ", regex=False)
+    return pd.DataFrame(
+        {"tidy_row": rows.index, "field": column.split("/")[0], "measurementType": kind, "measurementValue": value}
+    )

@@ -1,0 +1,153 @@
+"""Occurrences: one for each capture row with an animal, on the deepest event it can be given to."""
+
+from __future__ import annotations
+
+import numpy as np
+import pandas as pd
+
+from dwc_pipeline.assemble.events import joined
+from dwc_pipeline.core.columns import first_filled, number_column, text_column
+from dwc_pipeline.settings import SurveyFile
+
+NAME_TERMS = (
+    "scientificNameAuthorship",
+    "taxonRank",
+    "kingdom",
+    "phylum",
+    "class",
+    "order",
+    "family",
+    "genus",
+    "specificEpithet",
+    "infraspecificEpithet",
+    "acceptedNameUsage",
+    "taxonomicStatus",
+    "vernacularName",
+    "nameAccordingTo",
+    "taxonID",
+    "identificationQualifier",
+    "identificationVerificationStatus",
+    "identificationRemarks",
+)
+PLAIN_FIELDS = (
+    "recordNumber",
+    "recordedBy",
+    "reproductiveCondition",
+    "behavior",
+    "associatedTaxa",
+    "catalogNumber",
+    "institutionCode",
+    "preparations",
+)
+ANIMAL_FIELDS = (
+    "verbatimIdentification",
+    "recordNumber",
+    "snout_vent_length",
+    "tail_length",
+    "total_length",
+    "body_mass",
+    "straight_carapace_length",
+    "mark",
+    "sex",
+    "lifeStage",
+    "fate",
+    "capture_status",
+)
+#: What a row says of its animal, for recognising it in the register; most telling first.
+FEATURES = (
+    "recordNumber",
+    "mark",
+    "scientificName",
+    "snout_vent_length",
+    "total_length",
+    "body_mass",
+    "tail_length",
+    "sex",
+    "lifeStage",
+    "individualCount",
+    "occurrenceRemarks",
+    "verbatimIdentification",
+)
+
+
+def says_no_animal(captures: pd.DataFrame) -> pd.Series:
+    """Rows that say that nothing was caught: a word for it, or a count of 0."""
+    word = text_column(captures, "verbatimIdentification/no_animal") == "true"
+    return word | (text_column(captures, "individualCount") == "0")
+
+
+def has_no_animal_words(verbatim: pd.DataFrame) -> pd.Series:
+    """Rows on which no field about an animal is filled at all."""
+    filled = pd.Series(False, index=verbatim.index)
+    for field in ANIMAL_FIELDS:
+        filled |= text_column(verbatim, field).str.strip() != ""
+    return ~filled
+
+
+def occurrence_rows(captures: pd.DataFrame, verbatim: pd.DataFrame, survey: SurveyFile) -> pd.DataFrame:
+    """Occurrence terms of rows with animals, indexed like the standard rows; identifiers are given later.
+
+    verbatim: the same rows as typed.
+    """
+    made = pd.DataFrame(index=captures.index)
+    name = text_column(captures, "verbatimIdentification")
+    made["scientificName"] = name
+    made["verbatimIdentification"] = text_column(verbatim, "verbatimIdentification").str.strip()
+    for term in NAME_TERMS:
+        made[term] = text_column(captures, f"verbatimIdentification/{term}")
+    for field in PLAIN_FIELDS:
+        made[field] = text_column(captures, field)
+    by_name = "verbatimIdentification/"
+    made["sex"] = first_filled(
+        *(text_column(captures, one) for one in ("sex", by_name + "sex", "individualCount/sex"))
+    )
+    made["lifeStage"] = first_filled(
+        *(
+            text_column(captures, one)
+            for one in ("lifeStage", by_name + "lifeStage", "sex/lifeStage", "individualCount/lifeStage")
+        )
+    )
+    made["reproductiveCondition"] = first_filled(
+        made["reproductiveCondition"], text_column(captures, "sex/reproductiveCondition")
+    )
+    count = first_filled(text_column(captures, "individualCount"), text_column(captures, by_name + "individualCount"))
+    vague = text_column(captures, "individualCount/organismQuantity")
+    blank = (text_column(verbatim, "individualCount").str.strip() == "") & (count == "") & (vague == "")
+    # A row is one animal unless its sheet counts animals (survey file, habits.row_is).
+    one_each = blank & (text_column(captures, "row_is") != "a count")
+    made["individualCount"] = count.where(~one_each, "1")
+    made["organismQuantity"] = vague
+    made["organismQuantityType"] = text_column(captures, "individualCount/organismQuantityType")
+    made["vitality"] = first_filled(text_column(captures, "vitality"), text_column(captures, "fate/vitality"))
+    made["preparations"] = first_filled(made["preparations"], text_column(captures, "fate/preparations"))
+    made["basisOfRecord"] = np.where(made["catalogNumber"] != "", "PreservedSpecimen", "HumanObservation")
+    made["disposition"] = np.where(made["catalogNumber"] != "", "in collection", "")
+    fate = text_column(captures, "fate")
+    made["occurrenceRemarks"] = joined(
+        text_column(captures, "occurrenceRemarks"),
+        ("fate: " + fate).where(fate != "", ""),
+        text_column(captures, "cell_remarks"),
+    )
+    made["detected"] = "true"
+    scope = set(survey.protocol.target_taxa)
+    ranks = made[["kingdom", "phylum", "class", "order", "family", "genus", "scientificName"]]
+    inside = ranks.isin(scope).any(axis=1) if scope else pd.Series(True, index=made.index)
+    made["in_scope"] = np.where(name == "", "", np.where(inside, "true", "false"))
+    made["date"] = text_column(captures, "when/date")
+    return made
+
+
+def animal_count(occurrence: pd.DataFrame) -> pd.Series:
+    """Animals of each row as numbers; missing where the count is vague."""
+    return number_column(occurrence, "individualCount")
+
+
+def features_of(occurrence: pd.DataFrame, captures: pd.DataFrame) -> pd.DataFrame:
+    """What the register keeps of each animal."""
+    return pd.DataFrame(
+        {
+            name: text_column(occurrence, name) if name in occurrence else text_column(captures, name)
+            for name in FEATURES
+        },
+        index=occurrence.index,
+    )

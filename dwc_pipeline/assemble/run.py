@@ -1,0 +1,392 @@
+"""Standard rows -> event, occurrence, measurement, place, effort and humboldt tables, in one readable order."""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+import pandas as pd
+
+from dwc_pipeline.assemble import events as tree
+from dwc_pipeline.assemble.capture_events import (
+    INCIDENTAL,
+    ROAD,
+    SEARCH,
+    TRAP_CHECK,
+    event_types,
+    link_runs,
+    link_trap_checks,
+)
+from dwc_pipeline.assemble.effort_table import effort_words, run_effort_lines, trap_effort_lines
+from dwc_pipeline.assemble.humboldt import humboldt_rows, weather_text
+from dwc_pipeline.assemble.identifiers import REGISTER_FIELDS, assign_identifiers
+from dwc_pipeline.assemble.log_entries import log_entries
+from dwc_pipeline.assemble.measurements import animal_measurements, event_measurements
+from dwc_pipeline.assemble.occurrences import (
+    features_of,
+    has_no_animal_words,
+    occurrence_rows,
+    says_no_animal,
+)
+from dwc_pipeline.assemble.organisms import organisms
+from dwc_pipeline.assemble.places import place_table
+from dwc_pipeline.assemble.runs import run_table
+from dwc_pipeline.assemble.sessions import Sessions, build_sessions
+from dwc_pipeline.assemble.trap_effort import add_effort, trap_intervals
+from dwc_pipeline.core.columns import text_column
+from dwc_pipeline.core.findings import findings_on_rows, join_findings
+from dwc_pipeline.core.local_time import calendar_parts
+from dwc_pipeline.core.records import Outcome, Records
+from dwc_pipeline.core.rule import Rule, Severity, declare
+from dwc_pipeline.core.tidy import TidyTable
+from dwc_pipeline.settings import SurveyFile
+
+ROW_WITHOUT_ANIMAL = declare(
+    Rule(
+        "row-without-an-animal",
+        Severity.WARNING,
+        "A row of a capture sheet has a place or a date, and nothing about an animal.",
+        "It may be an empty check, which is data, or a row that was never finished.",
+        'Say what a blank name means on this sheet (habits.blank in the survey file), or write "none" on the row.',
+        asks=True,
+    )
+)
+NOTHING = pd.Index([], dtype="int64")
+
+
+class Captures(NamedTuple):
+    """The capture rows: all of them, those with animals, and the kind of event of each."""
+
+    rows: pd.DataFrame
+    animals: pd.DataFrame
+    types: pd.Series
+    findings: pd.DataFrame
+
+
+def assemble(records: Records, survey: SurveyFile) -> Records:
+    """The tables of the survey with identifiers, links to the rows they came from, and the register."""
+    places, place_links, place_findings = place_table(standard(records, "place"))
+    captures = split_captures(records, survey, places)
+    trapping, trap_lines, trap_findings = trap_events(records, survey, places, captures)
+    roads, road_findings = run_table(standard(records, "road_run"), "road_run")
+    searches, search_findings = run_table(standard(records, "search"), "search")
+    event, key_of_row, link_findings = event_tree(
+        records, survey, places, captures, trapping, trap_lines, roads, searches
+    )
+    event, event_register = identify_events(event, records.reference.identifiers)
+    effort = effort_lines(records, survey, event, trap_lines, roads, searches, trapping)
+    occurrence, animal_registers = identified_animals(records, survey, captures, event, key_of_row)
+    measurement = all_measurements(records, captures, occurrence, event)
+    humboldt = humboldt_rows(event, effort, occurrence, event_weather(records, event), survey)
+    register = pd.concat([event_register, *animal_registers], ignore_index=True)[list(REGISTER_FIELDS)]
+    links = {
+        "place": place_links,
+        "event": event[["eventID", "kind", "tidy_row"]].rename(columns={"eventID": "id"}),
+        "occurrence": pd.DataFrame(
+            {"id": occurrence["occurrenceID"], "kind": "capture", "tidy_row": occurrence.index}
+        ),
+        "measurement": measurement.rename(columns={"measurementID": "id"})[["id", "kind", "tidy_row", "field"]],
+    }
+    return records.with_(
+        findings=[place_findings, captures.findings, trap_findings, road_findings, search_findings, link_findings],
+        tables={
+            "place": places,
+            "event": event,
+            "occurrence": occurrence,
+            "measurement": measurement,
+            "effort": effort,
+            "humboldt": humboldt,
+            "identifiers": register,
+        },
+        links=links,
+        rows=rows_with_outcomes(records, captures),
+    )
+
+
+def standard(records: Records, kind: str) -> pd.DataFrame:
+    """The standard rows of one kind; an empty frame where no sheet holds any."""
+    return records.standard.get(kind, pd.DataFrame(index=NOTHING))
+
+
+def split_captures(records: Records, survey: SurveyFile, places: pd.DataFrame) -> Captures:
+    """Capture rows told apart: with an animal, saying that there was none, and saying nothing."""
+    rows = standard(records, "capture")
+    tidy = records.tidy.get("capture", TidyTable("capture", pd.DataFrame(index=NOTHING), pd.DataFrame()))
+    nothing = has_no_animal_words(tidy.text) & (text_column(rows, "individualCount") == "")
+    blank_means_none = habit_of_rows(records, survey, "capture", "blank") == "no animals"
+    rows = rows.assign(row_is=habit_of_rows(records, survey, "capture", "row_is"))
+    rows["verbatimIdentification/no_animal"] = (says_no_animal(rows) | (nothing & blank_means_none)).map(
+        {True: "true", False: ""}
+    )
+    unsaid = rows.index[nothing & ~blank_means_none]
+    findings = findings_on_rows(
+        ROW_WITHOUT_ANIMAL,
+        "capture",
+        unsaid,
+        "verbatimIdentification",
+        message="the row says nothing about an animal: was the check empty?",
+        cause="blank name",
+    )
+    rows = rows.drop(index=unsaid)
+    animals = rows[rows["verbatimIdentification/no_animal"] != "true"]
+    return Captures(rows, animals, event_types(rows, places), findings)
+
+
+def habit_of_rows(records: Records, survey: SurveyFile, kind: str, habit: str) -> pd.Series:
+    """A habit of the sheet that each tidy row came from."""
+    origin = records.tidy[kind].origin if kind in records.tidy else pd.DataFrame({"source": []}, index=NOTHING)
+    by_source = {
+        source: getattr(survey.table[int(entry)].habits, habit) for source, entry in records.sources["entry"].items()
+    }
+    return origin["source"].map(by_source).astype(object)
+
+
+def trap_events(
+    records: Records, survey: SurveyFile, places: pd.DataFrame, captures: Captures
+) -> tuple[Sessions, pd.DataFrame, pd.DataFrame]:
+    """Sessions and intervals of the arrays, and how long each trap could catch in each interval."""
+    log = standard(records, "trap_log")
+    of_traps = captures.rows[captures.types == TRAP_CHECK]
+    entries, entry_findings = log_entries(log, of_traps)
+    whole_day = habit_of_rows(records, survey, "trap_log", "closed_day") == "whole day"
+    by_entry = (
+        entries["tidy_row"].map(whole_day).where(entries["kind"] == "trap_log", False).fillna(False).astype(bool)
+    )
+    sessions = build_sessions(entries, by_entry)
+    traps, trap_findings = trap_intervals(sessions.intervals, places, log, survey.protocol)
+    traps = add_effort(traps, places, survey.protocol, survey.survey.time_zone)
+    return sessions, traps, join_findings([entry_findings, sessions.findings, trap_findings])
+
+
+def event_tree(
+    records: Records,
+    survey: SurveyFile,
+    places: pd.DataFrame,
+    captures: Captures,
+    trapping: Sessions,
+    traps: pd.DataFrame,
+    roads: pd.DataFrame,
+    searches: pd.DataFrame,
+) -> tuple[pd.DataFrame, pd.Series, pd.DataFrame]:
+    """All events with their keys and places, the event key of each animal row, findings."""
+    animals, types = captures.animals, captures.types.reindex(captures.animals.index)
+    words = effort_words(
+        trap_effort_lines(traps, trapping.intervals, survey.protocol.trap_night, pd.Series(dtype=object)),
+        survey.protocol.trap_night,
+    )
+    link, link_findings = link_trap_checks(animals[types == TRAP_CHECK], trapping.intervals)
+    on_road, road_findings = link_runs(animals[types == ROAD], roads, "run")
+    in_search, search_findings = link_runs(animals[types == SEARCH], searches, "run")
+    key = pd.Series(tree.SEASON, index=animals.index, dtype=object)
+    checked = link.index[link["interval"] >= 0]
+    key[checked] = "check\x1f" + link.loc[checked, "interval"].astype(str)
+    doubtful = link.index[link["session"] != ""]
+    key[doubtful] = tree.SESSION + link.loc[doubtful, "session"]
+    unlogged, unlogged_keys = tree.unlogged_checks(with_moments(animals.loc[link.index[link["is_unlogged"]]]), survey)
+    key[unlogged_keys.index] = unlogged_keys
+    loose = [animals.index[types == INCIDENTAL]]
+    for found, kind in ((on_road, "road_run"), (in_search, "search")):
+        met = found.index[found >= 0]
+        key[met] = kind + "\x1f" + found[met].astype(str)
+        loose.append(found.index[found < 0])
+    chance_rows = animals.loc[sorted(set().union(*loose))]
+    chance, chance_keys = tree.chance_events(chance_rows, survey, types)
+    key[chance_keys.index] = chance_keys
+    parts = [
+        tree.survey_events(survey),
+        tree.session_events(trapping.sessions, survey, session_words(trapping.intervals, words)),
+        tree.check_events(trapping.intervals, survey, words, visit_notes(records, trapping.intervals)),
+        unlogged,
+        tree.run_events(roads, survey, "road_run", run_notes(records, "road_run")),
+        tree.run_events(searches, survey, "search", run_notes(records, "search")),
+        chance,
+    ]
+    event = pd.concat([part for part in parts if len(part)], ignore_index=True)
+    event = tree.with_places(event, places, standard(records, "capture"), survey)
+    event["recordedBy"] = recorders(records, event)
+    return event, key, join_findings([link_findings, road_findings, search_findings])
+
+
+def with_moments(rows: pd.DataFrame) -> pd.DataFrame:
+    """Rows with the columns of place and moment, blank where no sheet gives them."""
+    wanted = ("place", "when/date", "when/local")
+    return pd.DataFrame({name: text_column(rows, name) for name in wanted}, index=rows.index)
+
+
+def session_words(intervals: pd.DataFrame, words: pd.DataFrame) -> pd.Series:
+    """The effort of each session in words: the number of checks; the numbers stand on the checks."""
+    count = intervals[intervals["session"] != ""].groupby("session").size()
+    return count.astype(str) + " checks; effort is given with each check"
+
+
+def visit_notes(records: Records, intervals: pd.DataFrame) -> pd.DataFrame:
+    """Verbatim dates and remarks of the log rows behind the visits."""
+    notes = pd.DataFrame("", index=intervals.index, columns=["verbatimEventDate", "eventRemarks"], dtype=object)
+    for kind, rows in intervals.groupby("kind")["tidy_row"]:
+        told = row_notes(records, str(kind))
+        notes.loc[rows.index] = told.reindex(rows).to_numpy()
+    return notes.fillna("")
+
+
+def run_notes(records: Records, kind: str) -> pd.DataFrame:
+    """Verbatim dates and remarks of the runs."""
+    if kind not in records.tidy:
+        return pd.DataFrame({"verbatimEventDate": [], "eventRemarks": []}, index=NOTHING)
+    return row_notes(records, kind)
+
+
+def row_notes(records: Records, kind: str) -> pd.DataFrame:
+    """Verbatim date with its times, and remarks, of the tidy rows of one kind."""
+    tidy, rows = records.tidy[kind], records.standard[kind]
+    parts = [
+        tidy.verbatim(name).str.strip() for name in ("eventDate", "eventTime", "start_time", "end_date", "end_time")
+    ]
+    verbatim = parts[0].astype(object)
+    for part in parts[1:]:
+        verbatim = verbatim + (part != "").map({True: " ", False: ""}) + part
+    remarks = tree.joined(text_column(rows, "eventRemarks"), text_column(rows, "cell_remarks"))
+    return pd.DataFrame({"verbatimEventDate": verbatim.str.strip(), "eventRemarks": remarks})
+
+
+def recorders(records: Records, event: pd.DataFrame) -> pd.Series:
+    """Who did the visit or run, from the log or the run sheet."""
+    found = pd.Series("", index=event.index, dtype=object)
+    for kind, rows in event[event["kind"].isin(["trap_log", "road_run", "search"])].groupby("kind")["tidy_row"]:
+        found.loc[rows.index] = (
+            text_column(standard(records, str(kind)), "recordedBy").reindex(rows).fillna("").to_numpy()
+        )
+    return found
+
+
+def identify_events(event: pd.DataFrame, register: pd.DataFrame) -> tuple[pd.DataFrame, pd.DataFrame]:
+    """eventID, parentEventID and the calendar terms; the register of events."""
+    fixed = event["eventType"].isin([tree.SURVEY, tree.SEASON])
+    features = pd.DataFrame({"time": event.loc[~fixed, "feature"]})
+    given = assign_identifiers("event", event.loc[~fixed, "stem"], features, register)
+    identifiers = event["stem"].where(fixed)
+    identifiers[~fixed] = given.identifiers
+    by_key = pd.Series(identifiers.to_numpy(), index=event["key"])
+    event = event.assign(eventID=identifiers, parentEventID=event["parent"].map(by_key).fillna(""))
+    event["eventCategory"] = "Event"
+    parts = calendar_parts(event["eventDate"])
+    return event.join(parts), given.register
+
+
+def effort_lines(
+    records: Records,
+    survey: SurveyFile,
+    event: pd.DataFrame,
+    traps: pd.DataFrame,
+    roads: pd.DataFrame,
+    searches: pd.DataFrame,
+    trapping: Sessions,
+) -> pd.DataFrame:
+    """The effort table with eventID, and where each line comes from."""
+    by_key = pd.Series(event["eventID"].to_numpy(), index=event["key"])
+    parts = [
+        (
+            "check\x1f",
+            trap_effort_lines(
+                traps, trapping.intervals, survey.protocol.trap_night, visit_cells(records, trapping.intervals)
+            ),
+        ),
+        ("road_run\x1f", run_effort_lines(roads, row_cells(records, "road_run"))),
+        ("search\x1f", run_effort_lines(searches, row_cells(records, "search"))),
+    ]
+    lines = [part.assign(eventID=(prefix + part["event"].astype(str)).map(by_key)) for prefix, part in parts]
+    return pd.concat([line for line in lines if len(line)] or lines[:1], ignore_index=True)
+
+
+def row_cells(records: Records, kind: str) -> pd.Series:
+    """Where each tidy row stands: file, sheet and row in words."""
+    if kind not in records.tidy:
+        return pd.Series(dtype=object)
+    origin = records.tidy[kind].origin
+    source = records.sources[["file", "sheet"]].reindex(origin["source"])
+    sheet = pd.Series(source["sheet"].to_numpy(), index=origin.index)
+    file = pd.Series(source["file"].to_numpy(), index=origin.index)
+    return file + (" " + sheet).where(sheet != "", "") + " row " + origin["row"].astype(str)
+
+
+def visit_cells(records: Records, intervals: pd.DataFrame) -> pd.Series:
+    """The log rows that begin and end each interval."""
+    found = pd.Series("", index=intervals.index, dtype=object)
+    for prefix, kind_column, row_column in (("from ", "start_kind", "start_row"), ("to ", "kind", "tidy_row")):
+        for kind, rows in intervals.groupby(kind_column)[row_column]:
+            if kind:
+                text = prefix + row_cells(records, str(kind)).reindex(rows)
+                found.loc[rows.index] = (found.loc[rows.index] + " " + text.to_numpy()).str.strip()
+    return found
+
+
+def identified_animals(
+    records: Records, survey: SurveyFile, captures: Captures, event: pd.DataFrame, key: pd.Series
+) -> tuple[pd.DataFrame, list[pd.DataFrame]]:
+    """Occurrences with occurrenceID, eventID and organismID; the registers of animals."""
+    rows = captures.animals
+    verbatim = records.tidy["capture"].text.loc[rows.index] if "capture" in records.tidy else rows
+    made = occurrence_rows(rows, verbatim, survey)
+    by_key = pd.Series(event["eventID"].to_numpy(), index=event["key"])
+    made["eventID"] = key.map(by_key)
+    trap = text_column(rows, "trap").str.replace("|", "-", regex=False)
+    stem = made["eventID"] + ("-" + trap).where(trap != "", "-a")
+    register = records.reference.identifiers
+    given = assign_identifiers("occurrence", stem, features_of(made, rows), register)
+    made["occurrenceID"] = given.identifiers
+    made["organismID"], marked = organisms(made, text_column(rows, "mark"), survey.survey.code, register)
+    return made, [given.register, marked.register]
+
+
+def all_measurements(
+    records: Records, captures: Captures, occurrence: pd.DataFrame, event: pd.DataFrame
+) -> pd.DataFrame:
+    """Measurement rows of animals, then of events."""
+    made = [animal_measurements(captures.animals, occurrence)]
+    for kind in ("trap_log", "road_run", "search"):
+        own = event[event["kind"] == kind]
+        own = own[own["eventType"] != tree.SESSION]
+        if len(own):
+            made.append(
+                event_measurements(
+                    standard(records, kind), kind, pd.Series(own["eventID"].to_numpy(), index=own["tidy_row"])
+                )
+            )
+    return pd.concat(made, ignore_index=True)
+
+
+def event_weather(records: Records, event: pd.DataFrame) -> pd.Series:
+    """Weather of each event as JSON text, by eventID."""
+    found: dict[str, str] = {}
+    for kind in ("trap_log", "road_run", "search"):
+        own = event[(event["kind"] == kind) & (event["eventType"] != tree.SESSION)]
+        if len(own):
+            text = weather_text(standard(records, kind)).reindex(own["tidy_row"])
+            found |= dict(zip(own["eventID"], text, strict=True))
+    return pd.Series(found, dtype=object)
+
+
+def rows_with_outcomes(records: Records, captures: Captures) -> pd.DataFrame:
+    """The row accounting with rows that gave no record of their own named as what they are."""
+    rows = records.rows.copy()
+    place = pd.MultiIndex.from_frame(rows[["file", "sheet", "row"]])
+    empty = captures.rows.index.difference(captures.animals.index)
+    unsaid = standard(records, "capture").index.difference(captures.rows.index)
+    for index, outcome, reason in (
+        (empty, Outcome.USED, "says that nothing was caught: an empty check"),
+        (unsaid, Outcome.ASIDE, "nothing about an animal, waiting for an answer"),
+    ):
+        if len(index):
+            origin = records.tidy["capture"].origin.loc[index]
+            source = records.sources.reindex(origin["source"])
+            where = pd.MultiIndex.from_arrays([source["file"], source["sheet"], origin["row"]])
+            hit = place.isin(where)
+            rows.loc[hit, "outcome"], rows.loc[hit, "reason"] = outcome, reason
+    for kind in ("trap_log", "place", "road_run", "search"):
+        hit = (rows["table"] == kind) & (rows["outcome"] == Outcome.PLACED)
+        rows.loc[hit, "outcome"] = Outcome.USED
+        rows.loc[hit, "reason"] = {
+            "trap_log": "trap log: effort and checks",
+            "place": "site list",
+            "road_run": "road run: an event with its effort",
+            "search": "search: an event with its effort",
+        }[kind]
+    return rows

@@ -1,0 +1,190 @@
+"""Entries of the arrays -> sessions (unbroken times an array is open) and intervals (visit to visit)."""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+import pandas as pd
+
+from dwc_pipeline.assemble.log_entries import CHECKED, CLOSED, OPENED
+from dwc_pipeline.core.findings import findings_on_rows, join_findings
+from dwc_pipeline.core.rule import Rule, Severity, declare
+
+CHECK_OF_CLOSED_ARRAY = declare(
+    Rule(
+        "check-of-a-closed-array",
+        Severity.ERROR,
+        "An array is checked at a time when the log has it closed, or before its first opening.",
+        "Either the opening is missing, and its nights with it, or the check is of another array or day.",
+        "Add the opening to the log, or correct the date or the array of the check. Its effort stays unknown.",
+    )
+)
+OPENED_TWICE = declare(
+    Rule(
+        "array-opened-twice",
+        Severity.ERROR,
+        "An array is opened although it was never closed.",
+        "A closing is missing, and nights between it and this opening are counted that no trap was open.",
+        "Add the closing to the log, or remove the second opening. The session is taken to run on.",
+    )
+)
+CLOSED_TWICE = declare(
+    Rule(
+        "array-closed-twice",
+        Severity.ERROR,
+        "An array is closed although it was not open.",
+        "An opening is missing, and the nights after it are not counted; or the row is of another array.",
+        "Add the opening to the log, or correct the array or the date of the closing.",
+    )
+)
+SESSION_NEVER_CLOSED = declare(
+    Rule(
+        "session-never-closed",
+        Severity.ERROR,
+        "The log holds no closing of this session.",
+        "An open trap that nobody visits kills animals; and the effort after the last check is unknown. Your permit "
+        "and your animal-care protocol rule, not this tool.",
+        "Make sure that the traps were closed, and add the closing to the log.",
+    )
+)
+
+
+class Sessions(NamedTuple):
+    """sessions: place, session (key), opened/closed entries. intervals: one line a visit that ended an interval.
+
+    sessions columns: session, place, open_date, open_local, open_utc, close_date, close_local, close_utc,
+    is_closed, kind, tidy_row (of the opening).
+    intervals columns: session ("" if the array was not open), place, start_date, start_local, start_utc, end_date,
+    end_local, end_utc, is_closing, kind, tidy_row (of the visit), start_kind, start_row.
+    """
+
+    sessions: pd.DataFrame
+    intervals: pd.DataFrame
+    findings: pd.DataFrame
+
+
+def build_sessions(entries: pd.DataFrame, closed_whole_day: pd.Series) -> Sessions:
+    """Sessions and intervals of all arrays.
+
+    entries: in order of place and time. closed_whole_day: for each entry, whether a closing without a time means
+    that the array stood closed all that day.
+    """
+    entries = entries.copy()
+    turn = entries["action"].where(entries["action"].isin([OPENED, CLOSED]))
+    before = turn.groupby(entries["place"]).transform(lambda states: states.ffill().shift())
+    was_open = before == OPENED
+    starts = (entries["action"] == OPENED) & ~was_open
+    entries["number"] = starts.groupby(entries["place"]).cumsum()
+    in_session = starts | was_open
+    session = entries["place"] + "\x1f" + entries["number"].astype(str)
+    entries["session"] = session.where(in_session, "")
+    findings = [
+        contradiction(
+            CHECK_OF_CLOSED_ARRAY,
+            entries[(entries["action"] == CHECKED) & ~was_open],
+            "checked while the log has it closed",
+        ),
+        contradiction(
+            OPENED_TWICE, entries[(entries["action"] == OPENED) & was_open], "opened again without a closing between"
+        ),
+        contradiction(
+            CLOSED_TWICE, entries[(entries["action"] == CLOSED) & ~was_open], "closed although it was not open"
+        ),
+    ]
+    entries = entries[~((entries["action"] == OPENED) & was_open)]
+    whole_day = closed_whole_day.reindex(entries.index) & (entries["local"] == "") & (entries["action"] == CLOSED)
+    intervals = visit_intervals(entries, whole_day)
+    sessions = session_table(entries)
+    never = sessions[~sessions["is_closed"]]
+    findings.append(
+        contradiction(
+            SESSION_NEVER_CLOSED, never.rename(columns={"open_date": "date"}), "opened and never closed in the log"
+        )
+    )
+    return Sessions(sessions, intervals, join_findings(findings))
+
+
+def contradiction(rule: Rule, entries: pd.DataFrame, what: str) -> pd.DataFrame:
+    """Findings on the log rows of some entries, with array and day in the message."""
+    frames = []
+    for kind, block in entries.groupby("kind", sort=False):
+        rows = pd.Index(block["tidy_row"])
+        place = pd.Series(block["place"].to_numpy(), index=rows)
+        day = pd.Series(block["date"].dt.strftime("%Y-%m-%d").to_numpy(), index=rows)
+        frames.append(
+            findings_on_rows(
+                rule,
+                str(kind),
+                rows,
+                "eventDate",
+                value=day,
+                cause=place + " " + day + " " + what,
+                message="array " + place + " on " + day + ": " + what,
+            )
+        )
+    return join_findings(frames)
+
+
+def visit_intervals(entries: pd.DataFrame, whole_day: pd.Series) -> pd.DataFrame:
+    """One line for each check or closing, from the visit before it.
+
+    A closing on the day or at the time of the last check ends no interval of its own.
+    """
+    grouped = entries.groupby("session")
+    prior = pd.DataFrame({f"start_{name}": grouped[name].shift() for name in ("date", "local", "utc", "action")})
+    prior["start_kind"], prior["start_row"] = grouped["kind"].shift(), grouped["tidy_row"].shift()
+    frame = entries.join(prior)
+    outside = frame["session"] == ""
+    for name in ("date", "utc"):
+        frame.loc[outside, f"start_{name}"] = pd.NaT
+    frame.loc[outside, ["start_local", "start_kind"]] = ""
+    visits = frame[frame["action"].isin([CHECKED, CLOSED])]
+    closing = visits["action"] == CLOSED
+    same_visit = (visits["start_action"] == CHECKED) & (
+        (visits["utc"] == visits["start_utc"])
+        | ((visits["date"] == visits["start_date"]) & (visits["utc"].isna() | visits["start_utc"].isna()))
+    )
+    merged = closing & (same_visit | whole_day.reindex(visits.index) | (visits["session"] == ""))
+    visits = visits[~merged]
+    made = visits.rename(columns={"date": "end_date", "local": "end_local", "utc": "end_utc"})
+    made["is_closing"] = visits["action"] == CLOSED
+    made[["start_local", "start_kind"]] = made[["start_local", "start_kind"]].fillna("")
+    made["start_row"] = made["start_row"].fillna(-1).astype(int)
+    columns = [
+        "session",
+        "place",
+        "start_date",
+        "start_local",
+        "start_utc",
+        "end_date",
+        "end_local",
+        "end_utc",
+        "is_closing",
+        "kind",
+        "tidy_row",
+        "start_kind",
+        "start_row",
+    ]
+    return made[columns].reset_index(drop=True)
+
+
+def session_table(entries: pd.DataFrame) -> pd.DataFrame:
+    """One line a session; one that was never closed ends with its last visit."""
+    inside = entries[entries["session"] != ""]
+    grouped = inside.groupby("session", sort=False)
+    first = inside.loc[grouped.head(1).index].set_index("session")
+    last = inside.loc[grouped.tail(1).index].set_index("session")
+    return pd.DataFrame(
+        {
+            "place": first["place"],
+            "open_date": first["date"],
+            "open_local": first["local"],
+            "open_utc": first["utc"],
+            "close_date": last["date"],
+            "close_local": last["local"],
+            "close_utc": last["utc"],
+            "is_closed": last["action"] == CLOSED,
+            "kind": first["kind"],
+            "tidy_row": first["tidy_row"],
+        }
+    ).reset_index()

@@ -1,0 +1,271 @@
+"""How long each trap could catch in each interval, and the trap-nights and trap-hours that follow.
+
+Effort belongs to intervals. A trap that was closed counts nothing, one found out of order at an unknown time
+counts half the interval, one whose hour is known counts up to that hour; the rest counts in full. Where the log
+does not say, the effort is missing: never zero, never a guess.
+"""
+
+from __future__ import annotations
+
+import json
+
+import numpy as np
+import pandas as pd
+
+from dwc_pipeline.assemble.places import trap_type_of
+from dwc_pipeline.core.columns import number_column, text_column
+from dwc_pipeline.core.findings import findings_on_rows, join_findings
+from dwc_pipeline.core.rule import Rule, Severity, declare
+from dwc_pipeline.effort.trap_nights import hours_open, night_share
+from dwc_pipeline.settings import Protocol
+
+EVERY_TRAP = "all"
+NOT_NAMED = "not named"
+
+TRAP_COUNTS_DISAGREE = declare(
+    Rule(
+        "trap-counts-do-not-add-up",
+        Severity.WARNING,
+        "The number of open traps on the log differs from the traps of the array less those named as not catching.",
+        "The effort is too high or too low by the difference.",
+        "Correct the number, or name the traps that were not open. The number as written is used.",
+    )
+)
+TRAPS_UNKNOWN = declare(
+    Rule(
+        "number-of-traps-unknown",
+        Severity.ERROR,
+        "Neither the site list nor the log says how many traps an array has.",
+        "Without it there are no trap-nights, and no catch per unit effort.",
+        "Add the traps to the site list (`B1, F1-F8, P1-P3`), or a column with the number of open traps to the log.",
+        asks=True,
+    )
+)
+STATE_TIME_OUTSIDE = declare(
+    Rule(
+        "trap-state-time-outside-interval",
+        Severity.WARNING,
+        "The hour at which a trap went out of order is not within the interval before the check.",
+        "It cannot be said how long the trap could catch; half the interval is taken.",
+        "Correct the hour in the log.",
+    )
+)
+
+
+def trap_intervals(
+    intervals: pd.DataFrame, places: pd.DataFrame, log: pd.DataFrame, protocol: Protocol
+) -> tuple[pd.DataFrame, pd.DataFrame]:
+    """One line for each trap of each interval, and findings.
+
+    Columns: interval (row of `intervals`), place, trap, trap_type, start_date, start_utc, end_date, end_utc (cut to
+    what the trap could catch), share (1, half or 0), why (words; "" for a trap that caught all the time).
+    """
+    layout = places.set_index("place")["layout"] if len(places) else pd.Series(dtype=object)
+    known = intervals[intervals["session"] != ""]
+    labels = known["place"].map(layout).fillna("")
+    traps = known[["place", "start_date", "start_utc", "end_date", "end_utc", "kind", "tidy_row"]].assign(
+        interval=known.index, trap=labels.str.split("|")
+    )
+    traps = traps.explode("trap", ignore_index=True)
+    traps["trap"] = traps["trap"].fillna("")
+    traps = traps[traps["trap"] != ""].reset_index(drop=True)
+    traps["trap_type"] = traps["trap"].map({label: trap_type_of(label) for label in traps["trap"].unique()})
+    traps["share"], traps["why"] = 1.0, ""
+    traps = cut_by_trap_rows(traps, log)
+    traps, outside = apply_states(traps, log, protocol)
+    traps, counts = apply_counts(traps, known, log)
+    return traps, join_findings([outside, counts])
+
+
+def cut_by_trap_rows(traps: pd.DataFrame, log: pd.DataFrame) -> pd.DataFrame:
+    """Closings and openings of single traps: from one to the other the trap catches nothing."""
+    action = text_column(log, "action")
+    single = log[(text_column(log, "trap") != "") & action.isin(["opened", "closed"])]
+    if single.empty or traps.empty:
+        return traps
+    turns = pd.DataFrame(
+        {
+            "place": text_column(single, "place"),
+            "trap": text_column(single, "trap").str.split("|"),
+            "date": pd.to_datetime(text_column(single, "when/date"), format="%Y-%m-%d"),
+            "utc": single["when/utc"],
+            "closes": text_column(single, "action") == "closed",
+        }
+    ).explode("trap")
+    # A turn without a time takes place at the check of its day: the interval that ended there counts in full.
+    turns = turns.dropna(subset=["date"]).sort_values(["date", "utc"], kind="stable", na_position="first")
+    traps = traps.copy()
+    for (place, label), own in turns.groupby(["place", "trap"], sort=False):
+        here = (traps["place"] == place) & ((traps["trap"] == label) | (label == EVERY_TRAP))
+        traps.loc[here] = cut_one_trap(traps.loc[here].copy(), own)
+    return traps
+
+
+def cut_one_trap(rows: pd.DataFrame, turns: pd.DataFrame) -> pd.DataFrame:
+    """The intervals of one trap cut by its own closings and openings, in order of time."""
+    for turn in turns.itertuples():
+        timed = pd.notna(turn.utc)
+        starts_after = (rows["start_utc"] >= turn.utc) if timed else (rows["start_date"] >= turn.date)
+        ends_after = (rows["end_utc"] > turn.utc) if timed else (rows["end_date"] > turn.date)
+        within = ends_after & ~starts_after
+        stamp = turn.utc if timed else pd.NaT
+        if turn.closes:
+            rows.loc[within, "end_date"], rows.loc[within, "end_utc"] = turn.date, stamp
+            rows.loc[starts_after, "share"] = 0.0
+            rows.loc[starts_after | within, "why"] = "closed"
+        else:
+            rows.loc[within, "start_date"], rows.loc[within, "start_utc"] = turn.date, stamp
+            reopened = starts_after | within
+            rows.loc[reopened & (rows["why"] == "closed"), "share"] = 1.0
+            rows.loc[starts_after, "why"] = ""
+            rows.loc[within, "why"] = "closed at first"
+    return rows
+
+
+def trap_states(log: pd.DataFrame) -> pd.DataFrame:
+    """What the log says of single traps at each check: tidy_row, trap, effort (none, half, unknown), time, words."""
+    column = text_column(log, "trap_state/states")
+    said = column[column != ""]
+    lines = [
+        (row, label, state["effort"], state.get("time", ""), state.get("words", state["state"]))
+        for row, text in said.items()
+        for state in json.loads(text)
+        for label in (state["labels"].split("|") if state["labels"] else [EVERY_TRAP])
+        if state["effort"] != "full"
+    ]
+    return pd.DataFrame(lines, columns=["tidy_row", "trap", "effort", "time", "words"])
+
+
+def apply_states(traps: pd.DataFrame, log: pd.DataFrame, protocol: Protocol) -> tuple[pd.DataFrame, pd.DataFrame]:
+    """Closed, missing and out-of-order traps at the check that ended the interval."""
+    states = trap_states(log)
+    if states.empty or traps.empty:
+        return traps, findings_on_rows(STATE_TIME_OUTSIDE, "trap_log", pd.Index([]), "trap_state", message="")
+    traps = traps.copy()
+    outside_rows = []
+    every = states[states["trap"] == EVERY_TRAP]
+    named = states[states["trap"] != EVERY_TRAP]
+    keyed = pd.concat(
+        [
+            traps.reset_index().merge(named, on=["tidy_row", "trap"]),
+            traps.reset_index().merge(every.drop(columns="trap"), on="tidy_row"),
+        ]
+    )
+    keyed = keyed[keyed["kind"] == "trap_log"].drop_duplicates("index")
+    for line in keyed.itertuples():
+        at = line.index
+        traps.loc[at, "why"] = line.words + (f" {line.time}" if line.time else "")
+        moment = moment_within(line, log) if line.time else None
+        if line.time and moment is not None:
+            traps.loc[at, "end_date"], traps.loc[at, "end_utc"] = moment
+        elif line.effort == "none" and not line.time:
+            traps.loc[at, "share"] = 0.0
+        elif line.effort == "unknown":
+            traps.loc[at, "share"] = np.nan
+        else:
+            traps.loc[at, "share"] = 0.5 if protocol.out_of_order == "half interval" else 0.0
+            if line.time:
+                outside_rows.append(line.tidy_row)
+    rows = pd.Index(sorted(set(outside_rows)))
+    return traps, findings_on_rows(
+        STATE_TIME_OUTSIDE,
+        "trap_log",
+        rows,
+        "trap_state",
+        value=text_column(log, "trap_state").reindex(rows),
+        message="the hour given is not between the visit before and this check; half the interval is taken",
+    )
+
+
+def moment_within(line: object, log: pd.DataFrame) -> tuple[pd.Timestamp, pd.Timestamp] | None:
+    """Local day and instant of a clock time within an interval of at most one day; None if it is not within."""
+    start, end = line.start_utc, line.end_utc  # type: ignore[attr-defined]  # a row of apply_states
+    if pd.isna(start) or pd.isna(end):
+        return None
+    local = log.at[line.tidy_row, "when/local"]  # type: ignore[attr-defined]
+    offset = pd.Timestamp(local).utcoffset()
+    for day in (line.start_date, line.end_date):  # type: ignore[attr-defined]
+        instant = (day + pd.Timedelta(f"{line.time}:00") - offset).tz_localize("UTC")  # type: ignore[attr-defined]
+        if start < instant <= end and end - start <= pd.Timedelta(days=1, hours=1):
+            return day, instant
+    return None
+
+
+def apply_counts(traps: pd.DataFrame, known: pd.DataFrame, log: pd.DataFrame) -> tuple[pd.DataFrame, pd.DataFrame]:
+    """Numbers of open traps on the log, where they say something the labels do not."""
+    open_now = number_column(log, "traps_open")
+    own = known["tidy_row"].map(open_now).where(known["kind"] == "trap_log")
+    at_start = known["start_row"].map(open_now).where(known["start_kind"] == "trap_log")
+    written = own.fillna(at_start)
+    touched = traps[traps["share"] > 0].groupby("interval")["trap"].size().reindex(known.index).fillna(0)
+    labelled = traps.groupby("interval")["trap"].size().reindex(known.index).fillna(0)
+    differs = written.notna() & (written != touched) & (labelled > 0)
+    by_count = written.notna() & ((labelled == 0) | differs)
+    unknown = known.index[written.isna() & (labelled == 0)]
+    traps = traps[~traps["interval"].isin(known.index[by_count])]
+    counted = known.loc[by_count, ["place", "start_date", "start_utc", "end_date", "end_utc", "kind", "tidy_row"]]
+    counted = counted.assign(
+        interval=counted.index, trap=NOT_NAMED, trap_type="trap", share=written[by_count], why=""
+    )
+    all_traps = pd.concat([traps, counted], ignore_index=True) if len(counted) else traps.reset_index(drop=True)
+    rows = pd.Index(known.loc[differs & own.notna(), "tidy_row"]).unique()
+    message = (
+        "the log says " + own[differs].astype("Int64").astype(str) + " traps open; by the site list and the traps "
+        "named as not catching there are " + touched[differs].astype(int).astype(str)
+    )
+    message.index = pd.Index(known.loc[differs, "tidy_row"])
+    gone = pd.Index(known.loc[unknown, "tidy_row"]).unique()
+    place = pd.Series(known.loc[unknown, "place"].to_numpy(), index=known.loc[unknown, "tidy_row"])
+    place = place[~place.index.duplicated()]
+    return all_traps, join_findings(
+        [
+            findings_on_rows(
+                TRAP_COUNTS_DISAGREE,
+                "trap_log",
+                rows,
+                "traps_open",
+                value=text_column(log, "traps_open").reindex(rows),
+                message=message[~message.index.duplicated()].reindex(rows),
+            ),
+            findings_on_rows(
+                TRAPS_UNKNOWN,
+                "trap_log",
+                gone,
+                "traps_open",
+                value=place.reindex(gone),
+                cause=place.reindex(gone),
+                message="nothing says how many traps " + place.reindex(gone) + " has",
+            ),
+        ]
+    )
+
+
+def add_effort(traps: pd.DataFrame, places: pd.DataFrame, protocol: Protocol, zone: str) -> pd.DataFrame:
+    """The trap lines with trap_nights by the chosen reading, trap_nights_uncorrected and trap_hours. [see names]
+
+    trap_nights_uncorrected: the same with half intervals counted in full.
+    """
+    hours = hours_open(traps["start_utc"].dt.tz_convert("UTC"), traps["end_utc"].dt.tz_convert("UTC"))
+    if protocol.trap_night == "midnights":
+        nights = (traps["end_date"] - traps["start_date"]).dt.days.to_numpy(dtype="float64")
+    elif protocol.trap_night == "hours/24":
+        nights = hours / 24
+    else:
+        nights = shares_of_night(traps, places, zone)
+    share = traps["share"].to_numpy(dtype="float64")
+    full = np.where((share > 0) & (share < 1), 1.0, share)
+    return traps.assign(
+        trap_nights=nights * share, trap_nights_uncorrected=nights * full, trap_hours=hours * share, nights=nights
+    )
+
+
+def shares_of_night(traps: pd.DataFrame, places: pd.DataFrame, zone: str) -> np.ndarray:
+    """Night shares by the sun at each place; missing where a place has no position."""
+    position = places.set_index("place")[["decimalLatitude", "decimalLongitude"]].replace("", None).astype(float)
+    share = np.full(len(traps), np.nan)
+    for place, rows in traps.reset_index(drop=True).groupby("place").indices.items():
+        if place in position.index and position.loc[place].notna().all():
+            own = traps.iloc[rows]
+            latitude, longitude = position.loc[place]
+            share[rows] = night_share(own["start_utc"], own["end_utc"], latitude, longitude, zone)
+    return share

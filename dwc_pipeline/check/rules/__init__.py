@@ -1,0 +1,1 @@
+"""One rule a file, the file named after the fault: the folder is the list of rules."""

@@ -1,0 +1,1 @@
+"""Rules about animals: names, measurements, marks, fates."""

@@ -1,0 +1,1 @@
+"""Rules about the trap log, checks, sessions, runs and their effort."""

@@ -1,0 +1,1 @@
+"""Rules about rows and sheets: duplicates, totals, dates in order."""

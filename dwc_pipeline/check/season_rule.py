@@ -1,0 +1,113 @@
+"""How a rule about the season's tables is written: one function, its text, and rows that prove it.
+
+A rule sees one view (`check/views.py`) and says which rows are at fault. Its docstring is the text that findings,
+`explain` and the reference page print; the rows in `flagged` and `passes` are its tests and its examples. A row
+that lacks one of the columns in `needs` cannot be judged: it is counted, and never passes silently.
+"""
+
+from __future__ import annotations
+
+import inspect
+import re
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+
+import pandas as pd
+
+from dwc_pipeline.core.rule import Rule, Severity, declare
+from dwc_pipeline.settings import Limits
+
+Row = Mapping[str, object]
+Test = Callable[..., pd.Series | pd.DataFrame]
+
+
+@dataclass(frozen=True)
+class SeasonRule:
+    """A rule and its test.
+
+    view: the table it looks at. field: the field that a finding points at. message: text with {columns} of the
+    view, or of the frame that the test returns. test(view) or test(view, limits): True where the row is at fault;
+    or a frame with a column `flag` and whatever the message names.
+    limit: name of the setting in [limits] without which the rule is silent.
+    flagged, passes: small views, each a list of rows; in `flagged` at least one row must be flagged, the last one.
+    cause: column whose value groups findings; "" for each row by itself.
+    """
+
+    rule: Rule
+    view: str
+    field: str
+    needs: tuple[str, ...]
+    message: str
+    test: Test
+    limit: str
+    flagged: tuple[Row, ...]
+    passes: tuple[Row, ...]
+    cause: str = ""
+
+    def judge(self, view: pd.DataFrame, limits: Limits) -> tuple[pd.DataFrame, int]:
+        """Rows at fault (with columns for the message), and how many rows could not be judged."""
+        known = view
+        for column in self.needs:
+            known = known[is_known(known, column)]
+        unknown = len(view) - len(known)
+        if known.empty:
+            return known.assign(flag=pd.Series(dtype=bool)), unknown
+        answer = self.test(known, limits) if len(inspect.signature(self.test).parameters) == 2 else self.test(known)
+        if isinstance(answer, pd.DataFrame):
+            extra = [column for column in answer if column not in known or column == "flag"]
+            known = known.assign(**{column: answer[column] for column in extra})
+        else:
+            known = known.assign(flag=answer)
+        return known[known["flag"].fillna(False).astype(bool)], unknown
+
+
+SEASON_RULES: dict[str, SeasonRule] = {}
+
+
+def season_rule(
+    *,
+    view: str,
+    field: str,
+    severity: Severity,
+    message: str,
+    flagged: Row | Sequence[Row],
+    passes: Row | Sequence[Row],
+    needs: tuple[str, ...] = (),
+    source: str = "common practice, no source",
+    limit: str = "",
+    asks: bool = False,
+    cause: str = "",
+) -> Callable[[Test], SeasonRule]:
+    """Enter a function in the catalogue as a rule; its name, with hyphens, is the identifier."""
+
+    def enter(test: Test) -> SeasonRule:
+        what, why, remedy = explained(test)
+        rule = declare(Rule(test.__name__.replace("_", "-"), severity, what, why, remedy, source, asks))
+        made = SeasonRule(rule, view, field, needs, message, test, limit, as_rows(flagged), as_rows(passes), cause)
+        SEASON_RULES[rule.id] = made
+        return made
+
+    return enter
+
+
+def as_rows(rows: Row | Sequence[Row]) -> tuple[Row, ...]:
+    """One row or several as a tuple of rows."""
+    return (rows,) if isinstance(rows, Mapping) else tuple(rows)
+
+
+def explained(test: Test) -> tuple[str, str, str]:
+    """What is flagged, why it matters and what to do, from the docstring of a rule."""
+    text = inspect.getdoc(test) or ""
+    parts = re.fullmatch(
+        r"(?P<what>.*?)\n\s*Why it matters: (?P<why>.*?)\n\s*What to do: (?P<do>.*)", text, re.DOTALL
+    )
+    if not parts:
+        raise ValueError(f"rule {test.__name__}: the docstring needs 'Why it matters:' and 'What to do:'")
+    return tuple(" ".join(parts[name].split()) for name in ("what", "why", "do"))  # type: ignore[return-value]
+
+
+def is_known(view: pd.DataFrame, column: str) -> pd.Series:
+    """True where the column says something."""
+    if column not in view:
+        return pd.Series(False, index=view.index)
+    return view[column].notna() & (view[column] != "")

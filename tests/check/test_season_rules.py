@@ -1,0 +1,52 @@
+"""Every season rule is proved by the rows that stand in it, and explains itself."""
+
+from __future__ import annotations
+
+import pandas as pd
+import pytest
+
+from dwc_pipeline.check.run import load_rules
+from dwc_pipeline.check.season_rule import SEASON_RULES, SeasonRule
+from dwc_pipeline.check.views import VIEWS
+from dwc_pipeline.settings import Limits
+
+load_rules()
+LIMITS = Limits(
+    hours_between_checks=26, heat_celsius=35, hours_between_checks_in_heat=12, animals_per_trap_check=20,
+    deaths_per_check=2, earliest_check="05:00", latest_check="20:00",
+)  # fmt: skip
+RULES = [pytest.param(rule, id=name) for name, rule in sorted(SEASON_RULES.items())]
+
+
+def flagged_rows(rule: SeasonRule, rows: tuple[object, ...]) -> list[int]:
+    view = pd.DataFrame(list(rows)).assign(kind="capture")
+    view["tidy_row"] = view.index
+    return list(rule.judge(view, LIMITS)[0].index)
+
+
+@pytest.mark.parametrize("rule", RULES)
+def test_the_rule_flags_the_last_of_its_faulty_rows(rule: SeasonRule) -> None:
+    assert len(rule.flagged) - 1 in flagged_rows(rule, rule.flagged)
+
+
+@pytest.mark.parametrize("rule", RULES)
+def test_the_rule_lets_its_good_rows_pass(rule: SeasonRule) -> None:
+    assert flagged_rows(rule, rule.passes) == []
+
+
+@pytest.mark.parametrize("rule", RULES)
+def test_good_rows_have_all_that_the_rule_needs(rule: SeasonRule) -> None:
+    _, unknown = rule.judge(pd.DataFrame(list(rule.passes)), LIMITS)
+    assert unknown == 0, "a good row that cannot be judged proves nothing"
+
+
+@pytest.mark.parametrize("rule", RULES)
+def test_the_rule_looks_at_a_view_that_there_is(rule: SeasonRule) -> None:
+    assert rule.view in VIEWS
+
+
+def test_a_row_without_the_needed_value_is_counted_and_not_passed() -> None:
+    rule = SEASON_RULES["total-differs-from-svl-and-tail"]
+    view = pd.DataFrame({"snout_vent_length": [50.0], "tail_length": [None], "total_length": [90.0]})
+    at_fault, unknown = rule.judge(view, LIMITS)
+    assert (len(at_fault), unknown) == (0, 1)
