@@ -6,6 +6,7 @@ Prints how many places were tried.
 
 from __future__ import annotations
 
+import contextlib
 import os
 import sys
 from pathlib import Path
@@ -21,6 +22,12 @@ def write(target: Path, word: str) -> None:
         (folder / "deep").mkdir()
         (folder / "deep" / "one.txt").write_text(word)
         (folder / "two.txt").write_text(word)
+
+
+def fail(target: Path) -> None:
+    """A run that comes to nothing."""
+    with contextlib.suppress(RuntimeError), whole_file.whole_folder(target):
+        raise RuntimeError
 
 
 def content(folder: Path) -> str:
@@ -66,6 +73,8 @@ def main(base: Path, way: str) -> None:
         assert standing in ("former", "new"), f"killed at line event {number}: nothing whole stands"
         if way == "exchange":
             assert content(target), f"killed at line event {number}: the place itself is not whole"
+        fail(target)
+        assert content(target) in ("former", "new"), f"killed at line event {number}: the next run lost the output"
         write(target, "next")
         assert content(target) == "next"
         left = sorted(path.name for path in base.iterdir() if f"out{number}" in path.name)

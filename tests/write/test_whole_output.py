@@ -85,7 +85,7 @@ def test_a_failed_rename_puts_the_former_output_back(
         rename(one, other)
 
     monkeypatch.setattr(module, "_exchange", lambda *_: False)
-    monkeypatch.setattr(module.os, "rename", sometimes)
+    monkeypatch.setattr("os.rename", sometimes)
     with pytest.raises(OutputRefused, match="Close programs"):
         write(tmp_path / "out", "new")
     assert (tmp_path / "out" / "a.txt").read_text() == "former"
