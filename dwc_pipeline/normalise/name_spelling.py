@@ -1,0 +1,237 @@
+"""Names that are nearly those of the checklist: when a repair is safe, and what is offered when it is not.
+
+Distance: optimal string alignment (insertion, deletion, substitution, swap of neighbours), small letters, after
+gender endings are folded. Thresholds: ours, chosen on a list of 102 species whose closest accepted pairs are 4
+apart; a repair needs a distance of 1, or 2 in a name of 12 letters or more, the next other species at least 2
+farther, the same first letter and a genus within 1.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import lru_cache
+
+import numpy as np
+from rapidfuzz import process
+from rapidfuzz.distance import OSA
+
+from dwc_pipeline.core.verdict import Flag, Verdict
+from dwc_pipeline.normalise import name_rules as rules
+from dwc_pipeline.normalise.name_grammar import ParsedName, parse_name
+from dwc_pipeline.normalise.name_match import Match, Outcome, question
+from dwc_pipeline.normalise.name_words import animal_groups
+from dwc_pipeline.terms.checklist import Checklist
+from dwc_pipeline.terms.name_keys import (
+    FIRST_DECLENSION,
+    THIRD_DECLENSION,
+    english_key,
+    epithet_key,
+    scientific_key,
+)
+from dwc_pipeline.terms.taxon import NameUse, Taxon
+
+LONG_NAME = 12
+CLEARANCE = 2
+#: shorter genera and common names differ by one letter from too many others.
+SHORTEST_REPAIRED_GENUS = 5
+SHORTEST_REPAIRED_WORD = 8
+#: an epithet may lose one letter in three, and no more.
+LETTERS_PER_EDIT = 3
+#: how far a name may be, as a share of its length, to be offered as a reading.
+FARTHEST_OFFERED = 0.4
+MOST_OFFERED = 5
+
+
+@dataclass(frozen=True)
+class Spellings:
+    """The names of a checklist as texts to measure against, with what each stands for, in the same order."""
+
+    keys: tuple[str, ...]
+    uses: tuple[NameUse, ...]
+    english: tuple[str, ...]
+    english_taxa: tuple[Taxon | None, ...]
+
+
+@lru_cache(maxsize=8)
+def spellings(checklist: Checklist) -> Spellings:
+    """The texts to measure against, made once for a checklist."""
+    pairs = [(key, use) for key, uses in checklist.names.items() for use in uses]
+    words: list[tuple[str, Taxon | None]] = [
+        (key, use.taxon) for key, uses in checklist.english.items() for use in uses
+    ]
+    words += [(key, None) for key in animal_groups()]
+    return Spellings(
+        tuple(key for key, _ in pairs),
+        tuple(use for _, use in pairs),
+        tuple(key for key, _ in words),
+        tuple(taxon for _, taxon in words),
+    )
+
+
+def distances(text: str, others: tuple[str, ...]) -> np.ndarray:
+    """Optimal string alignment distance of the text to each of the others."""
+    if not others:
+        return np.empty(0, dtype=int)
+    measured: np.ndarray = process.cdist([text], others, scorer=OSA.distance, dtype=np.int32)[0].astype(int)
+    return measured
+
+
+def repair(text: str, checklist: Checklist) -> Outcome:
+    """The only name that is near enough, told to the person; a Verdict where it must be asked; None for none."""
+    found = [_repair_scientific(parsed, checklist) for parsed in parse_name(text)[:1] if not parsed.genus_is_short]
+    found.append(_repair_english(text, checklist))
+    outcomes = [outcome for outcome in found if outcome is not None]
+    taxa = list(dict.fromkeys(outcome.taxon.name for outcome in outcomes if isinstance(outcome, Match)))
+    if len(taxa) > 1:
+        return question(rules.TWO_READINGS, f"'{text}' is close to {' and to '.join(taxa)}.", taxa)
+    return outcomes[0] if outcomes else None
+
+
+def _repair_scientific(parsed: ParsedName, checklist: Checklist) -> Outcome:
+    if parsed.qualifier_on not in ("", "end") or parsed.epithet_is_short:
+        return None
+    typed = scientific_key(parsed.name)
+    all_names = spellings(checklist)
+    far = distances(typed, all_names.keys)
+    near = np.flatnonzero(far <= CLEARANCE)
+    if not len(near):
+        return None
+    best = int(near[np.argmin(far[near])])
+    use, distance = all_names.uses[best], int(far[best])
+    others = [
+        int(far[at]) for at in np.flatnonzero(far < distance + CLEARANCE) if all_names.uses[at].taxon is not use.taxon
+    ]
+    if others or not _is_safe(typed, all_names.keys[best], distance, parsed, checklist):
+        return None
+    letters = "1 letter" if distance == 1 else f"{distance} letters"
+    note = f"'{parsed.name}' was read as {use.listed}: {letters} different, no other name is near."
+    if use.regional:
+        return question(rules.REGIONAL_SYNONYM, f"'{parsed.name}' is close to {use.listed}, a name that stands for "
+                        f"{use.taxon.name} only here.", [use.taxon.name, use.listed])  # fmt: skip
+    same_stem = _stem(typed) == _stem(all_names.keys[best])
+    return _guarded(_repaired(use, note, parsed.qualifier), ending_only=same_stem)
+
+
+def _is_safe(typed: str, key: str, distance: int, parsed: ParsedName, checklist: Checklist) -> bool:
+    """The conditions on the parts of a name, see the head of the module."""
+    theirs, ours = typed.split(), key.split()
+    if len(theirs) != len(ours) or typed[0] != key[0] or distance > (2 if len(typed) >= LONG_NAME else 1):
+        return False
+    in_genus = OSA.distance(theirs[0], ours[0])
+    if in_genus and (
+        in_genus > 1 or len(theirs[0]) < SHORTEST_REPAIRED_GENUS or _is_known_genus(parsed.genus, checklist)
+    ):
+        return False
+    if len(theirs) == 1:
+        return distance == 1 and len(typed) >= SHORTEST_REPAIRED_WORD
+    return all(
+        OSA.distance(one, other) <= max(1, len(one) // LETTERS_PER_EDIT)
+        for one, other in zip(theirs[1:], ours[1:], strict=True)
+    )
+
+
+def _is_known_genus(genus: str, checklist: Checklist) -> bool:
+    return genus in checklist.taxa or genus.lower() in checklist.old_genera
+
+
+def _repaired(use: NameUse, note: str, qualifier: str = "") -> Match:
+    remarks = (f"typed as a spelling of {use.listed}, a synonym of {use.taxon.name}",) if use.is_synonym else ()
+    return Match(
+        use.taxon,
+        "spelling-repaired",
+        note,
+        listed=use.listed,
+        listed_authorship=use.authorship,
+        is_synonym=use.is_synonym,
+        qualifier=qualifier,
+        is_doubtful=bool(qualifier),
+        flags=(Flag(rules.REPAIRED.id, note, (use.taxon.name,)),),
+        remarks=remarks,
+    )
+
+
+def _guarded(match: Match, *, ending_only: bool) -> Outcome:
+    """A repair to a venomous or protected taxon is asked; if only the Latin ending differs it is told as an error."""
+    taxon = match.taxon
+    traits = [
+        word for word, holds in (("venomous", taxon.is_venomous), ("protected", bool(taxon.sensitive))) if holds
+    ]
+    if not traits:
+        return match
+    note = f"{match.note} {taxon.name} is {' and '.join(traits)}: confirm it."
+    if not ending_only:
+        return question(rules.VENOMOUS_BY_REPAIR, note, [taxon.name])
+    return match._replace(flags=(*match.flags, Flag(rules.VENOMOUS_BY_REPAIR.id, note, (taxon.name,))))
+
+
+def _stem(key: str) -> str:
+    """A name's key without the letter that stands for its gender ending."""
+    return " ".join(word.rstrip(FIRST_DECLENSION + THIRD_DECLENSION) for word in key.split())
+
+
+def _repair_english(text: str, checklist: Checklist) -> Outcome:
+    typed = english_key(text)
+    if len(typed) < SHORTEST_REPAIRED_WORD:
+        return None
+    names = spellings(checklist)
+    far = distances(typed, names.english)
+    near = np.flatnonzero(far < 1 + CLEARANCE)
+    taxa = list(dict.fromkeys(names.english_taxa[at] for at in near))
+    if len(taxa) != 1 or taxa[0] is None or far[near].min() != 1:
+        return None
+    at = int(near[np.argmin(far[near])])
+    if names.english[at][0] != typed[0]:
+        return None
+    called = next(use.listed for use in checklist.english[names.english[at]] if use.taxon is taxa[0])
+    note = f"'{text}' was read as {called} ({taxa[0].name}): 1 letter different, no other name is near."
+    return _guarded(_repaired(NameUse(taxa[0].name, taxa[0].authorship, taxa[0]), note), ending_only=False)
+
+
+def readings_for(text: str, checklist: Checklist) -> list[str]:
+    """Names that an unread text could stand for, best first: accepted names only, never applied."""
+    offered = [*_common_names_holding(text, checklist), *_near_names(text, checklist)]
+    parsed = parse_name(text)[:1]
+    for name in parsed:
+        key = epithet_key(name.epithet)
+        if name.epithet:
+            offered += [use.taxon.name for use in checklist.uses if key in scientific_key(use.listed).split()[1:]]
+        genus = checklist.taxa.get(name.genus)
+        if genus is not None and not genus.is_species:
+            offered.append(genus.name)
+        offered += [taxon.name for taxon in checklist.old_genera.get(name.genus.lower(), ())]
+    return list(dict.fromkeys(offered))[:MOST_OFFERED]
+
+
+def _common_names_holding(text: str, checklist: Checklist) -> list[str]:
+    """Taxa whose common name holds the typed word ("garter", "box turtle"); their genus first if they share one."""
+    typed = english_key(text)
+    if len(typed) < 4:
+        return []
+    taxa = list(dict.fromkeys(use.taxon for key, uses in checklist.english.items() if typed in key for use in uses))
+    genera = {taxon.lineage.get("genus", "") for taxon in taxa if taxon.is_species}
+    shared = [genus for genus in genera if genus] if len(genera) == 1 and len(taxa) > 1 else []
+    return [*shared, *(taxon.name for taxon in taxa)]
+
+
+def _near_names(text: str, checklist: Checklist) -> list[str]:
+    names = spellings(checklist)
+    typed, word = scientific_key(text), english_key(text)
+    scored: list[tuple[float, str]] = []
+    for far, length, taxa in (
+        (distances(typed, names.keys), len(typed), [use.taxon for use in names.uses]),
+        (distances(word, names.english), len(word), list(names.english_taxa)),
+    ):
+        for at in np.flatnonzero(far <= FARTHEST_OFFERED * length):
+            taxon = taxa[at]
+            if taxon is not None:
+                scored.append((far[at] / length, taxon.name))
+    return [name for _, name in sorted(scored, key=lambda pair: pair[0])]
+
+
+def asked(text: str, checklist: Checklist) -> Verdict:
+    """The question about a text that nothing could read."""
+    readings = readings_for(text, checklist)
+    if readings:
+        note = f"'{text}' is not in the checklist; the nearest are offered."
+        return question(rules.NOT_IN_CHECKLIST, note, readings)
+    return question(rules.NOT_IN_CHECKLIST, f"'{text}' is not in the checklist, and nothing in it is near.")

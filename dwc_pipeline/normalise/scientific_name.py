@@ -1,0 +1,121 @@
+"""Which taxon of the person's checklist a name cell stands for.
+
+Reads a scientific name, common name, field code, group word or a word for "nothing caught", with what else
+stands in the cell. Writes scientificName and the terms that describe the taxon. Sources: Darwin Core, classes
+Taxon and Identification; International Code of Zoological Nomenclature for the form of names; the checklist for
+everything else.
+"""
+
+from __future__ import annotations
+
+from types import MappingProxyType
+
+from dwc_pipeline.core.verdict import EMPTY, Status, Verdict
+from dwc_pipeline.normalise import name_rules as rules
+from dwc_pipeline.normalise.name_forms import subspecies_left_out
+from dwc_pipeline.normalise.name_lookup import look_up
+from dwc_pipeline.normalise.name_match import MISSING, NO_ANIMAL, Match, NameContext, Outcome, declared_key, question
+from dwc_pipeline.normalise.name_spelling import asked, repair
+from dwc_pipeline.normalise.name_verdict import verdict_of
+from dwc_pipeline.normalise.name_words import Fact, meaning_instead_of_name, peels
+from dwc_pipeline.terms.checklist import Checklist
+
+__all__ = ["NameContext", "judge_name"]
+
+#: a cell with more facts beside its name is a sentence.
+MOST_FACTS = 6
+#: a longer cell is a remark in the wrong column.
+LONGEST_CELL = 200
+QUOTES = "\"“”«»`'‘’*"
+
+
+def judge_name(verbatim: str, checklist: Checklist, context: NameContext | None = None) -> Verdict:
+    """The reading of one name cell.
+
+    The value is the accepted name without authorship; `also` holds the taxon's terms, what other words of the
+    cell say (lifeStage, sex, individualCount ...) and in_target_scope. An empty check has the value "" and
+    no_animal "true".
+    """
+    context = context or NameContext()
+    text = " ".join(verbatim.replace("_", " _ ").split()).replace(" _ ", "_").strip(QUOTES + " ")
+    if not text:
+        return EMPTY
+    if len(text) > LONGEST_CELL:
+        return question(rules.NOT_IN_CHECKLIST, f"The cell holds {len(text)} letters: a remark, not a name.")
+    meaning = "" if declared_key(text) in context.declared else meaning_instead_of_name(text)
+    if meaning:
+        return _no_name(text, meaning, checklist, context)
+    outcome, facts = _read(text, checklist, context)
+    return verdict_of(verbatim, outcome, facts, context, checklist) if isinstance(outcome, Match) else outcome
+
+
+def _no_name(text: str, meaning: str, checklist: Checklist, context: NameContext) -> Verdict:
+    if meaning == "not available":
+        return _not_available(text, checklist, context)
+    if meaning == "no animal":
+        return _no_animal(f"'{text}' says that no animal was caught.")
+    if meaning == "missing":
+        return Verdict(Status.EMPTY, note=f"'{text}' says that no name was written down.")
+    if meaning == "trap state":
+        return question(rules.TRAP_STATE_IN_NAME, f"'{text}' is the state of a trap, not a name.")
+    wide = checklist.narrowest_common([taxon for taxon in checklist.taxa.values() if taxon.is_listed])
+    readings = [wide.name if wide else ""]
+    return question(rules.UNIDENTIFIED, f"'{text}': an animal that was not identified.", readings)
+
+
+def _no_animal(note: str) -> Verdict:
+    return Verdict(Status.CHANGED, "", rule="no-animal", note=note, also=MappingProxyType({"no_animal": "true"}))
+
+
+def _not_available(text: str, checklist: Checklist, context: NameContext) -> Verdict:
+    """NA, a dash and the like: by the survey file, else asked."""
+    code = look_up(text, checklist, context) if text.isalpha() and text.upper() in checklist.codes else None
+    if context.na_means.startswith(NO_ANIMAL):
+        return _no_animal(f"'{text}': the survey file says that it means no animal.")
+    if context.na_means == MISSING:
+        return Verdict(Status.EMPTY, note=f"'{text}': the survey file says that it means not recorded.")
+    if context.na_means == "code" and isinstance(code, Match):
+        return verdict_of(text, code, (), context, checklist)
+    named = [code.taxon.name] if isinstance(code, Match) else []
+    note = f"'{text}' can mean that nothing was caught, or that the name is missing"
+    note += f", or be the code of {named[0]}." if named else "."
+    return question(rules.NA_IN_NAME, note, [*named, NO_ANIMAL, MISSING])
+
+
+def _read(text: str, checklist: Checklist, context: NameContext) -> tuple[Match | Verdict, tuple[Fact, ...]]:
+    """The outcome, and the facts taken off the ends of the cell to reach it."""
+    cores = _cores(text)
+    for core, facts in cores:
+        outcome: Outcome = look_up(core, checklist, context)
+        if outcome is not None:
+            return _with_na(core, outcome, checklist, context), facts
+    for core, facts in cores:
+        outcome = subspecies_left_out(core, checklist)
+        if outcome is not None:
+            return outcome, facts
+    core, facts = cores[-1]
+    outcome = repair(core, checklist) if core else None
+    if outcome is not None:
+        return outcome, facts
+    return asked(core or text, checklist), facts
+
+
+def _with_na(core: str, outcome: Match | Verdict, checklist: Checklist, context: NameContext) -> Match | Verdict:
+    """ "NA_F" may be a code with the sex, or a missing name with it: NA stays a question unless it is declared."""
+    is_na = meaning_instead_of_name(core) == "not available" and declared_key(core) not in context.declared
+    if not is_na or context.na_means == "code":
+        return outcome
+    return question(rules.NA_IN_NAME, f"'{core}' can be a code or a missing name.", [
+        outcome.taxon.name if isinstance(outcome, Match) else "", MISSING])  # fmt: skip
+
+
+def _cores(text: str) -> list[tuple[str, tuple[Fact, ...]]]:
+    """The cell, and what is left of it as facts are taken off its ends, in the order to be tried."""
+    cores: list[tuple[str, tuple[Fact, ...]]] = [(text, ())]
+    at = 0
+    while at < len(cores):
+        core, facts = cores[at]
+        if core and len(facts) < MOST_FACTS:
+            cores += [(peeled.rest, (*facts, peeled.fact)) for peeled in peels(core)]
+        at += 1
+    return [(core.strip(QUOTES + " "), facts) for core, facts in cores]
