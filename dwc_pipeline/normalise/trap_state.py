@@ -1,0 +1,238 @@
+"""Traps that could not catch, in words: "P3 flooded; F2 closed", "all closed", "F1-F3 flooded 02:00".
+
+`also["states"]` is a JSON list, one entry a phrase: labels (a list; empty where the phrase names no trap and
+speaks of the trap or traps of its row), state (catching, closed, out of order, missing, not checked), effort
+(full, none, half, unknown), time ("02:00" or "") and words (as typed). With a known time, a trap out of order
+or closed has caught up to that time, and the share in `effort` does not apply.
+
+The value is the state where the cell speaks only of its row's traps, else "".
+
+Source: handbook of the trade, 1.2; half an interval for a trap found sprung or disturbed: Nelson & Clark 1973.
+
+>>> traps = TrapList(("F1", "F2", "P3"))
+>>> judge_trap_state("flooded 02:00 storm", traps).also["states"]
+'[{"labels": [], "state": "out of order", "effort": "half", "time": "02:00", "words": "flooded 02:00 storm"}]'
+"""
+
+from __future__ import annotations
+
+import json
+import re
+from collections.abc import Mapping
+from types import MappingProxyType
+from typing import NamedTuple
+
+from dwc_pipeline.core.findings import READINGS_SEPARATOR
+from dwc_pipeline.core.rule import Rule, Severity, declare
+from dwc_pipeline.core.verdict import EMPTY, Status, Verdict, ambiguous, kept_or_changed, unreadable
+from dwc_pipeline.normalise.number import plain_typing
+from dwc_pipeline.normalise.trap_label import NOT_IN_LIST, TWO_READINGS, TrapList, find_labels
+from dwc_pipeline.terms.vocabulary import Entry, Vocabulary, load_vocabulary, near_values, vocabulary_with
+
+UNKNOWN_STATE = declare(
+    Rule(
+        id="trap-state-not-in-list",
+        severity=Severity.WARNING,
+        what="What is said of a trap is in no list of trap states.",
+        why="Whether the trap could catch decides its effort: full, half or none of the interval.",
+        remedy="Say what the words mean: answer the question, or add them under [table.words].",
+        source="handbook of the trade, rule 15",
+        asks=True,
+    )
+)
+STATE_TWO_READINGS = declare(
+    Rule(
+        id="trap-state-has-two-readings",
+        severity=Severity.WARNING,
+        what="A sign such as X or a dash can mean closed, or checked and empty.",
+        why="A closed trap has no effort, an empty one has all of it.",
+        remedy="Say which is meant on this sheet: answer the question, or add the sign under [table.words].",
+        source="handbook of the trade, 1.2 and rule 15",
+        asks=True,
+    )
+)
+
+#: words that say nothing of the state itself; "not", "until", "since" and "before" are left out on purpose
+FILLERS = frozenset(
+    {"was", "were", "is", "are", "found", "at", "by", "due", "to", "because", "of", "the", "a", "with", "from", "full",
+     "in", "on", "again", "still", "and", "trap", "traps", "this", "am", "hrs", "h", "@", "check", "when", "checked"}
+)  # fmt: skip
+CLOCK = re.compile(
+    r"(?:@|\bat\b|\bca\.?|~)?\s*\b((?:[01]?\d|2[0-3]):[0-5]\d|(?:[01]\d|2[0-3])[0-5]\d)\s*(?:hrs?|h)?\b(?!\s*[ap]m)",
+    re.I,
+)
+TWELVE_HOURS = re.compile(r"(?:@|\bat\b)?\s*\b(1[0-2]|0?[1-9])(?::([0-5]\d))?\s*([ap])\.?m?\.?\b", re.I)
+WATER = re.compile(
+    r"(\d+(?:\.\d+)?|\d/\d|a little|some|little|bit of)\s*(?:\"|in\.?|inch(?:es)?|cm)?\s*(?:of\s+)?(?:water)\b", re.I
+)
+#: depth of water up to which a pit goes on catching; deeper water is asked. [inches] our choice
+SHALLOW_INCHES = 2.0
+CM_AN_INCH = 2.54
+LABEL_WORD = re.compile(r"(?:all\b(?:\s+(?:but|except)\b(?:\s+for)?)?|both\b)", re.I)
+
+
+class Phrase(NamedTuple):
+    """One statement: which traps, which state, from when, in which words."""
+
+    labels: tuple[str, ...]
+    entry: Entry
+    time: str
+    words: str
+
+
+class Unsettled(Exception):
+    """A phrase that cannot be read; carries the verdict on the whole cell."""
+
+    def __init__(self, verdict: Verdict) -> None:
+        self.verdict = verdict
+        super().__init__(verdict.note)
+
+
+def judge_trap_state(verbatim: str, traps: TrapList, extra: Mapping[str, str] = MappingProxyType({})) -> Verdict:
+    """What a cell says of the traps of its array. extra: the survey's own words and their state.
+
+    If one phrase cannot be read the whole cell is asked, so that no state is lost unseen.
+    """
+    text = plain_typing(verbatim)
+    if not text:
+        return EMPTY
+    words = vocabulary_with(load_vocabulary("trap_state"), extra)
+    entry = words.find(text)
+    if entry is not None and not entry.value and not entry.also and load_vocabulary("not_told").find(text):
+        return Verdict(Status.EMPTY, note=f"'{text}' says nothing of the traps.")
+    try:
+        phrases = [_phrase(clause, traps, words) for clause in _clauses(text, traps, words)]
+    except Unsettled as unsettled:
+        return unsettled.verdict
+    states = [
+        {
+            "labels": list(phrase.labels),
+            "state": phrase.entry.value,
+            "effort": phrase.entry.also.get("effort", ""),
+            "time": phrase.time,
+            "words": phrase.words,
+        }
+        for phrase in phrases
+    ]
+    also = {"states": json.dumps(states)}
+    of_row = {phrase.entry.value for phrase in phrases if not phrase.labels}
+    if len(of_row) == 1 and all(not phrase.labels for phrase in phrases):
+        return kept_or_changed(verbatim, of_row.pop(), "word-list", f"'{text}' is a trap state.", also=also)
+    return Verdict(Status.KEPT, note=f"'{text}' speaks of {len(phrases)} trap states.", also=also)
+
+
+def _clauses(text: str, traps: TrapList, words: Vocabulary) -> list[str]:
+    """The cell cut into phrases, each with its labels and its words."""
+    clauses: list[str] = []
+    for part in re.split(r"\s*(?:;|\n|\.\s+)\s*", text.rstrip(". ")):
+        pieces = [piece for piece in re.split(r"\s*(?:,|&|\+|\band\b)\s*", part) if piece]
+        waiting = ""
+        for piece in pieces:
+            labels, rest = split_labels(piece, traps)
+            if labels and not rest:
+                waiting = f"{waiting}, {piece}" if waiting else piece
+            elif labels or not clauses or waiting or words.find(piece) is None:
+                clauses.append(f"{waiting}, {piece}" if waiting else piece)
+                waiting = ""
+            else:  # more words for the traps of the phrase before: "P3 flooded, storm"
+                clauses[-1] = f"{clauses[-1]} {piece}"
+        if waiting:
+            clauses.append(waiting)
+    return clauses
+
+
+def split_labels(phrase: str, traps: TrapList) -> tuple[str, str]:
+    """The part of a phrase that names traps, and the rest: the longest beginning or end that is labels.
+
+    >>> split_labels("P1, P2 flooded", TrapList(("P1", "P2")))
+    ('P1, P2', 'flooded')
+    """
+    tokens = phrase.replace(":", " : ").split() if re.match(r"[^:]*[A-Za-z]\d*\s*:", phrase) else phrase.split()
+    for end in range(len(tokens), 0, -1):
+        head = " ".join(tokens[:end]).strip(" :,-=")
+        if _names_traps(head, traps):
+            return head, " ".join(tokens[end:]).strip(" :,-=")
+    for start in range(1, len(tokens)):
+        tail = " ".join(tokens[start:]).strip(" :,-=")
+        if _names_traps(tail, traps):
+            return tail, " ".join(tokens[:start]).strip(" :,-=")
+    return "", phrase
+
+
+def _names_traps(text: str, traps: TrapList) -> bool:
+    if not text or re.fullmatch(r"[\d\s:/.,-]+", text) or len(text) == 1:
+        return False  # a bare number is rather a time or a count, a single letter rather a state
+    return bool(find_labels(text, traps))
+
+
+def _phrase(clause: str, traps: TrapList, words: Vocabulary) -> Phrase:
+    named, rest = split_labels(clause, traps)
+    labels: tuple[str, ...] = ()
+    if named:
+        readings = find_labels(named, traps)
+        if len(readings) != 1:
+            shown = tuple(READINGS_SEPARATOR.join(reading) for reading in readings)
+            raise Unsettled(ambiguous(TWO_READINGS.id, f"'{named}' fits {', '.join(shown)}.", shown))
+        labels = readings[0]
+    elif unknown := re.match(r"(?:[BFPC]|box|funnel|pit|trap)s?\s*-?\d+\b", clause, re.I):
+        note = f"'{unknown[0]}' is no trap of this array ({', '.join(traps.labels)})."
+        raise Unsettled(unreadable(NOT_IN_LIST.id, note))
+    time, rest = _take_time(rest)
+    return Phrase(labels, _state(rest, clause, words), time, clause)
+
+
+def _take_time(text: str) -> tuple[str, str]:
+    """The clock time in a phrase as hh:mm, and the phrase without it; two times are left for a person."""
+    if twelve := TWELVE_HOURS.search(text):
+        hour = int(twelve[1]) % 12 + (12 if twelve[3].lower() == "p" else 0)
+        return f"{hour:02d}:{twelve[2] or '00'}", TWELVE_HOURS.sub(" ", text, count=1).strip()
+    clock = CLOCK.search(text)
+    if not clock:
+        return "", text
+    digits = clock[1] if ":" in clock[1] else f"{clock[1][:-2]}:{clock[1][-2:]}"
+    return digits.zfill(5), CLOCK.sub(" ", text, count=1).strip()
+
+
+def _state(text: str, clause: str, words: Vocabulary) -> Entry:
+    """The state that words name; every word must be in the list, a filler or a cause."""
+    water = WATER.search(text)
+    if water and _is_shallow(water[0]):
+        text = WATER.sub(" some water ", text)
+    exact = words.find(text)
+    entries = [exact] if exact is not None else _listed_words(text, words)
+    states = list(dict.fromkeys(entry.value for entry in entries if entry.value))
+    if len(states) == 1 and READINGS_SEPARATOR not in states[0]:
+        return next(entry for entry in entries if entry.value)
+    if states:
+        readings = tuple(dict.fromkeys(one for state in states for one in state.split(READINGS_SEPARATOR)))
+        note = f"'{clause}' can mean {' or '.join(readings)}."
+        raise Unsettled(ambiguous(STATE_TWO_READINGS.id, note, readings))
+    note = f"'{clause}' says nothing that the list of trap states knows."
+    raise Unsettled(unreadable(UNKNOWN_STATE.id, note, near_values(text, words)))
+
+
+def _listed_words(text: str, words: Vocabulary) -> list[Entry]:
+    """The listed words of a phrase, longest first; [] if a word is neither listed nor a filler."""
+    tokens = re.findall(r"[^\s,()]+", text.casefold())
+    found: list[Entry] = []
+    at = 0
+    while at < len(tokens):
+        for length in range(min(4, len(tokens) - at), 0, -1):
+            entry = words.find(" ".join(tokens[at : at + length]))
+            if entry is not None:
+                found.append(entry)
+                at += length
+                break
+        else:
+            if tokens[at].strip(".:") not in FILLERS:
+                return []
+            at += 1
+    return found
+
+
+def _is_shallow(words: str) -> bool:
+    depth = re.match(r"(\d+(?:\.\d+)?)(/\d)?", words)
+    if not depth:
+        return True
+    number = 0.5 if depth[2] else float(depth[1])
+    return number / (CM_AN_INCH if "cm" in words else 1) <= SHALLOW_INCHES
