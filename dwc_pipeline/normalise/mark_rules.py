@@ -106,7 +106,7 @@ LOOKS_ALIKE = declare(
     Rule(
         id="mark-looks-like-another",
         severity=Severity.WARNING,
-        what="A mark differs from a known one only by characters that look alike: O and 0, I and 1, B and 8, S and 5.",
+        what="A mark differs from a known one only by characters that look alike: O 0, I 1, B 8, S 5, Z 2.",
         why="It is probably the same animal, read or typed wrongly once; nothing is joined without a person.",
         remedy="Compare both rows; correct the mark that is wrong.",
         source=HANDBOOK + ", rule 53",

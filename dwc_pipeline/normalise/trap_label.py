@@ -124,7 +124,7 @@ def judge_trap(verbatim: str, traps: TrapList) -> Verdict:
 
 def find_labels(text: str, traps: TrapList) -> tuple[tuple[str, ...], ...]:
     """Every reading of a text as labels of the array: () if none, more than one if it fits several traps."""
-    text = text.strip()
+    text = re.sub(r"^traps?\s+(?=\S*\d)", "", text.strip(), flags=re.I)
     exact = traps.by_key.get(fold_label(text), ())
     if text in traps.labels or len(exact) == 1:
         return ((text,),) if text in traps.labels else (exact,)
@@ -164,7 +164,7 @@ def _list(text: str, traps: TrapList) -> tuple[tuple[str, ...], ...]:
     """Several labels or ranges: "P1, P2", "P1 & F2-F4", "P1,2"; a bare number goes on with the word before it."""
     parts = [part for part in re.split(r"\s*(?:[,;/&+|]|\band\b)\s*", text) if part]
     if len(parts) < 2:
-        parts = text.split() if all(re.search(r"\d", part) for part in text.split()) else []
+        parts = text.split() if all(re.match(r"[A-Za-z]+\d", part) for part in text.split()) else []
     if len(parts) < 2:
         return ()
     labels: list[str] = []

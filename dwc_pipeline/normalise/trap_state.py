@@ -3,7 +3,8 @@
 `also["states"]` is a JSON list, one entry a phrase: labels (a list; empty where the phrase names no trap and
 speaks of the trap or traps of its row), state (catching, closed, out of order, missing, not checked), effort
 (full, none, half, unknown), time ("02:00" or "") and words (as typed). With a known time, a trap out of order
-or closed has caught up to that time, and the share in `effort` does not apply.
+or closed has caught up to that time, and a trap that is catching (reopened) from that time on; the share in
+`effort` does not apply then. The time at which a fault was only found is left out.
 
 The value is the state where the cell speaks only of its row's traps, else "".
 
@@ -54,21 +55,53 @@ STATE_TWO_READINGS = declare(
 
 #: words that say nothing of the state itself; "not", "until", "since" and "before" are left out on purpose
 FILLERS = frozenset(
-    {"was", "were", "is", "are", "found", "at", "by", "due", "to", "because", "of", "the", "a", "with", "from", "full",
-     "in", "on", "again", "still", "and", "trap", "traps", "this", "am", "hrs", "h", "@", "check", "when", "checked"}
-)  # fmt: skip
+    {
+        "was",
+        "were",
+        "is",
+        "are",
+        "found",
+        "at",
+        "by",
+        "due",
+        "to",
+        "because",
+        "of",
+        "the",
+        "a",
+        "with",
+        "from",
+        "in",
+        "on",
+        "still",
+        "and",
+        "trap",
+        "traps",
+        "this",
+        "hrs",
+        "h",
+        "@",
+        "check",
+        "when",
+        "morning",
+        "for",
+    }
+)
+#: words that make a time the time of finding, not the time at which the trap failed
+FOUND_THEN = re.compile(r"\b(?:found|when checked|at check|this morning|at the check)\b", re.I)
+#: words that make a fault last the whole interval
+WHOLE_INTERVAL = re.compile(r"\b(?:all|whole|entire|the whole)\s+(?:session|night|interval|time|period)\b", re.I)
 CLOCK = re.compile(
-    r"(?:@|\bat\b|\bca\.?|~)?\s*\b((?:[01]?\d|2[0-3]):[0-5]\d|(?:[01]\d|2[0-3])[0-5]\d)\s*(?:hrs?|h)?\b(?!\s*[ap]m)",
+    r"(?:@|\bat\b|\bca\.?|~)?\s*(?<![/\d-])\b((?:[01]?\d|2[0-3]):[0-5]\d|(?:[01]\d|2[0-3])[0-5]\d)\s*(?:hrs?|h)?\b(?!\s*[ap]m)",
     re.I,
 )
-TWELVE_HOURS = re.compile(r"(?:@|\bat\b)?\s*\b(1[0-2]|0?[1-9])(?::([0-5]\d))?\s*([ap])\.?m?\.?\b", re.I)
+TWELVE_HOURS = re.compile(r"(?:@|\bat\b)?\s*\b(1[0-2]|0?[1-9])(?::([0-5]\d))?\s*([ap])\.?m\b\.?", re.I)
 WATER = re.compile(
     r"(\d+(?:\.\d+)?|\d/\d|a little|some|little|bit of)\s*(?:\"|in\.?|inch(?:es)?|cm)?\s*(?:of\s+)?(?:water)\b", re.I
 )
 #: depth of water up to which a pit goes on catching; deeper water is asked. [inches] our choice
 SHALLOW_INCHES = 2.0
 CM_AN_INCH = 2.54
-LABEL_WORD = re.compile(r"(?:all\b(?:\s+(?:but|except)\b(?:\s+for)?)?|both\b)", re.I)
 
 
 class Phrase(NamedTuple):
@@ -101,7 +134,8 @@ def judge_trap_state(verbatim: str, traps: TrapList, extra: Mapping[str, str] = 
     if entry is not None and not entry.value and not entry.also and load_vocabulary("not_told").find(text):
         return Verdict(Status.EMPTY, note=f"'{text}' says nothing of the traps.")
     try:
-        phrases = [_phrase(clause, traps, words) for clause in _clauses(text, traps, words)]
+        phrases = [_phrase(clause, traps, words) for clause in _clauses(text, traps)]
+        _agree(phrases, text)
     except Unsettled as unsettled:
         return unsettled.verdict
     states = [
@@ -121,42 +155,52 @@ def judge_trap_state(verbatim: str, traps: TrapList, extra: Mapping[str, str] = 
     return Verdict(Status.KEPT, note=f"'{text}' speaks of {len(phrases)} trap states.", also=also)
 
 
-def _clauses(text: str, traps: TrapList, words: Vocabulary) -> list[str]:
-    """The cell cut into phrases, each with its labels and its words."""
+def _clauses(text: str, traps: TrapList) -> list[str]:
+    """The cell cut into phrases, each with its labels and its words. Raises Unsettled if the cut is not certain."""
     clauses: list[str] = []
-    for part in re.split(r"\s*(?:;|\n|\.\s+)\s*", text.rstrip(". ")):
+    for part in re.split(r"\s*(?:;|\n|\.\s+(?=[A-Za-z]+\d|all\b))\s*", text.rstrip(". ")):
         pieces = [piece for piece in re.split(r"\s*(?:,|&|\+|\band\b)\s*", part) if piece]
-        waiting = ""
-        for piece in pieces:
-            labels, rest = split_labels(piece, traps)
-            if labels and not rest:
-                waiting = f"{waiting}, {piece}" if waiting else piece
-            elif labels or not clauses or waiting or words.find(piece) is None:
-                clauses.append(f"{waiting}, {piece}" if waiting else piece)
-                waiting = ""
-            else:  # more words for the traps of the phrase before: "P3 flooded, storm"
-                clauses[-1] = f"{clauses[-1]} {piece}"
-        if waiting:
-            clauses.append(waiting)
+        clauses += _joined(pieces, [split_labels(piece, traps) for piece in pieces], text)
     return clauses
 
 
-def split_labels(phrase: str, traps: TrapList) -> tuple[str, str]:
-    """The part of a phrase that names traps, and the rest: the longest beginning or end that is labels.
+def _joined(pieces: list[str], splits: list[tuple[str, str, bool]], text: str) -> list[str]:
+    """Pieces between commas put together again: labels with the words that belong to them."""
+    orders = {leads for labels, rest, leads in splits if labels and rest}
+    if len(orders) > 1:  # "closed F2, F3, P1 flooded": does F3 go with what stands before or behind it?
+        raise Unsettled(unreadable(UNKNOWN_STATE.id, f"'{text}': which trap goes with which words is not certain."))
+    labels_lead = orders != {False}
+    clauses: list[str] = []
+    waiting = ""
+    for piece, (labels, rest, _) in zip(pieces, splits, strict=True):
+        if labels and not rest and labels_lead:
+            waiting = f"{waiting}, {piece}" if waiting else piece
+        elif labels and not rest and clauses:
+            clauses[-1] = f"{clauses[-1]}, {piece}"
+        elif labels or waiting or not clauses:
+            clauses.append(f"{waiting}, {piece}" if waiting and labels else f"{waiting} {piece}".strip())
+            waiting = ""
+        else:  # more words for the traps of the phrase before: "P3 flooded, storm"
+            clauses[-1] = f"{clauses[-1]} {piece}"
+    return [*clauses, waiting] if waiting else clauses
+
+
+def split_labels(phrase: str, traps: TrapList) -> tuple[str, str, bool]:
+    """The part of a phrase that names traps, the rest, and whether the labels lead: the longest part at one end.
 
     >>> split_labels("P1, P2 flooded", TrapList(("P1", "P2")))
-    ('P1, P2', 'flooded')
+    ('P1, P2', 'flooded', True)
     """
-    tokens = phrase.replace(":", " : ").split() if re.match(r"[^:]*[A-Za-z]\d*\s*:", phrase) else phrase.split()
+    tokens = re.sub(r"(?<=\d)\s*[:=](?!\d)", " ", phrase).split()
     for end in range(len(tokens), 0, -1):
         head = " ".join(tokens[:end]).strip(" :,-=")
         if _names_traps(head, traps):
-            return head, " ".join(tokens[end:]).strip(" :,-=")
+            return head, " ".join(tokens[end:]).strip(" :,-="), True
     for start in range(1, len(tokens)):
         tail = " ".join(tokens[start:]).strip(" :,-=")
         if _names_traps(tail, traps):
-            return tail, " ".join(tokens[:start]).strip(" :,-=")
-    return "", phrase
+            return tail, " ".join(tokens[:start]).strip(" :,-="), False
+    return "", phrase, True
 
 
 def _names_traps(text: str, traps: TrapList) -> bool:
@@ -166,7 +210,7 @@ def _names_traps(text: str, traps: TrapList) -> bool:
 
 
 def _phrase(clause: str, traps: TrapList, words: Vocabulary) -> Phrase:
-    named, rest = split_labels(clause, traps)
+    named, rest, _ = split_labels(clause, traps)
     labels: tuple[str, ...] = ()
     if named:
         readings = find_labels(named, traps)
@@ -178,7 +222,26 @@ def _phrase(clause: str, traps: TrapList, words: Vocabulary) -> Phrase:
         note = f"'{unknown[0]}' is no trap of this array ({', '.join(traps.labels)})."
         raise Unsettled(unreadable(NOT_IN_LIST.id, note))
     time, rest = _take_time(rest)
-    return Phrase(labels, _state(rest, clause, words), time, clause)
+    lasted = WHOLE_INTERVAL.search(rest)
+    rest = WHOLE_INTERVAL.sub(" ", rest).strip()
+    time = "" if FOUND_THEN.search(clause) else time
+    entry = _state(rest, clause, words)
+    if lasted and entry.also.get("effort") == "half":
+        entry = Entry(entry.value, {**entry.also, "effort": "none"})
+    return Phrase(labels, entry, time, clause)
+
+
+def _agree(phrases: list[Phrase], text: str) -> None:
+    """Raises Unsettled if a trap is in two states, or if only some of several phrases name their traps."""
+    if len({bool(phrase.labels) for phrase in phrases}) > 1:
+        raise Unsettled(unreadable(UNKNOWN_STATE.id, f"'{text}': one part does not say of which traps it speaks."))
+    states: dict[str, str] = {}
+    for phrase in phrases:
+        for label in phrase.labels or ("the trap",):
+            before = states.setdefault(label, phrase.entry.value)
+            if before != phrase.entry.value:
+                note = f"'{text}' gives {label} as {before} and as {phrase.entry.value}."
+                raise Unsettled(ambiguous(STATE_TWO_READINGS.id, note, (before, phrase.entry.value)))
 
 
 def _take_time(text: str) -> tuple[str, str]:

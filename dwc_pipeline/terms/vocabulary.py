@@ -85,9 +85,9 @@ class Vocabulary:
         word = fold_word(verbatim)
         if word in self.entries:
             return self.entries[word]
-        if len(word) >= SHORTEST_PLURAL and word.endswith("s"):
-            return self.entries.get(word[:-1])
-        return None
+        if len(word) < SHORTEST_PLURAL or not word.endswith("s"):
+            return None
+        return self.entries.get(word[:-1]) or (self.entries.get(word[:-2]) if word.endswith("xes") else None)
 
 
 def fold_word(text: str) -> str:
