@@ -113,8 +113,8 @@ def map_uncertainty(scale_denominator: ArrayLike) -> Metres:
 def distance_precision(written: str) -> float:
     """Half of the last step of a written distance, in the unit of the distance; NaN if it is not a number.
 
-    A fraction counts by its denominator (10.25 is a quarter); a whole number by its zeros at the end, but never
-    better than two digits. Reproduces the printed rows of Georeferencing Best Practices 3.4.6.
+    A fraction of halves, thirds, quarters or eighths counts by its denominator (10.25 is a quarter), any other by its
+    digits; a whole number by its zeros at the end, but never better than two digits. Reproduces the printed rows of Georeferencing Best Practices 3.4.6.
 
     >>> distance_precision("10.25"), distance_precision("10.6"), distance_precision("2000")
     (0.125, 0.05, 50.0)
@@ -127,7 +127,9 @@ def distance_precision(written: str) -> float:
         return math.nan
     fraction = number % 1
     if fraction:
-        return 0.5 / fraction.denominator
+        decimals = len(written.partition(".")[2].rstrip("0"))
+        # 10.6 is three fifths by arithmetic, but nobody measures in fifths: it is written to a tenth
+        return 0.5 / (fraction.denominator if fraction.denominator in (2, 3, 4, 8, 16) else 10**decimals)
     digits = str(int(number))
     zeros = len(digits) - len(digits.rstrip("0"))
     return 0.5 * max(1.0, float(min(10**zeros, 10.0 ** (len(digits) - 2))))

@@ -108,7 +108,10 @@ def _sides(
     pointed = _pointed_seconds(lat, lon, latitude, longitude, datum, context)
     if pointed is not None and context.column_form == DEGREES_MINUTES_SECONDS:
         note = "decimal degrees, or degrees minutes seconds typed with a point like the rest of the column"
-        return ParsedText(source, (reading, pointed), rule=HAS_TWO_READINGS.id, note=note)
+        return ParsedText(
+            source, (reading, pointed), rule=HAS_TWO_READINGS.id, note=note, place_settles=True,
+            reading_rule="decimal-degrees", remark=remark,
+        )  # fmt: skip
     alternatives = (pointed,) if pointed else ()
     if open_lon or open_lat:
         flipped = reading._replace(x=-longitude, label="minus sign missing")
@@ -169,14 +172,16 @@ def _position(
 def _step(lat: Angle, lon: Angle, zeros_are_kept: bool) -> float:
     """Degrees of the last written digit of the pair.
 
-    Where zeros at the end are kept, or the two have different forms, the coarser of the two. Else a spreadsheet may
-    have dropped zeros of either, so the finer of the two with zeros left out; two halves of a degree are half a
-    degree. Source: Georeferencing Best Practices v1.1.1, section 3.4.3 and its examples.
+    Where zeros at the end are kept, the coarser of the two. Else a spreadsheet may have dropped zeros of either
+    decimal number, so the finer of the two with zeros left out; two halves of a degree are half a degree. Minutes
+    and seconds are text and keep their zeros, but two whole zeros are taken for rounding.
+    Source: Georeferencing Best Practices v1.1.1, section 3.4.3 and its examples.
     """
-    if zeros_are_kept or lat.form != lon.form:
+    is_rounded = all(angle.step_without_zeros > 59 * angle.step for angle in (lat, lon))
+    if zeros_are_kept or lat.form != lon.form or (lat.form != DECIMAL_DEGREES and not is_rounded):
         return max(lat.step, lon.step)
     step = min(lat.step_without_zeros, lon.step_without_zeros)
-    if lat.form == DECIMAL_DEGREES and step == 0.1 and all(2 * angle.size % 1 == 0 for angle in (lat, lon)):
+    if step == 0.1 and all(2 * angle.size % 1 == 0 for angle in (lat, lon)):
         return 0.5
     return step
 

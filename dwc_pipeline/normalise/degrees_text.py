@@ -30,7 +30,7 @@ _MARKS = str.maketrans(
 
 _TOKEN = re.compile(
     r"(?P<number>\d+(?:\.\d+)?|\.\d+)"
-    r"|(?P<axis>latitude|longitude|lat|long|lon)\b\.?\s*[:=]?"
+    r"|(?P<axis>(?:latitude|longitude|lat|long|lon|lng)\b\.?\s*[:=]?|[xy]\s*[:=])"
     r"|(?P<hemisphere>(?:north|south|east|west|[NSEW])(?![a-z]))\.?"
     r"|(?P<degree>°|(?:degrees?|degs?\.?|d)(?![a-z]))"
     r"|(?P<second>''|\"|(?:seconds?|secs?\.?)(?![a-z]))"
@@ -103,7 +103,12 @@ def plain_marks(text: str) -> str:
     >>> plain_marks("36º45’04.32”")
     '36°45\\'04.32"'
     """
-    return text.translate(_MARKS).replace("&deg;", "°").strip().rstrip("/;,").strip()
+    plain = text.translate(_MARKS).replace("&deg;", "°").strip().rstrip("/;,.").strip()
+    plain = re.sub(r"(?<=\d)\s?[*oO](?=\s*\d)", "°", plain)
+    # 36.45.04: with two points in one number they can only part degrees, minutes and seconds
+    plain = re.sub(r"(?<![\d.])(\d{1,3})\.(\d{1,2})\.(\d{1,2}(?:\.\d+)?)(?![\d.])", r"\1:\2:\3", plain)
+    # 3.67512E+01: a spreadsheet's powers of ten, never an E for east, which no sign follows
+    return re.sub(r"\d(?:\.\d+)?[eE][+-]\d{1,2}(?!\d)", lambda found: f"{Decimal(found.group()):f}", plain)
 
 
 def parse_angle(text: str) -> list[Angle]:
@@ -131,7 +136,10 @@ def _decimal_spellings(text: str) -> list[str]:
     """The text with decimal commas written as points, in every way the commas can be taken."""
     if "," not in text:
         return [text]
-    if "." in text or not re.search(r"\d,\d", text):
+    if "." in text:
+        # "36.7512 -99,6348": more than three digits after a comma are decimals
+        return [re.sub(r"(?<![\d.])(\d{1,3}),(\d{4,})(?![\d.,])", r"\1.\2", text)]
+    if not re.search(r"\d,\d", text):
         return [text]
     comma = re.compile(r"(?<=\d),(?=\d)")
     glued = comma.findall(text)
@@ -170,12 +178,20 @@ def _tokens(text: str) -> list[_Token]:
                 kind = "hemisphere" if spaced else "second"
             word = word[0].upper()
         elif kind == "axis":
-            word = "lat" if word[:2].lower() == "la" else "lon"
+            word = "lat" if word[:2].lower() == "la" or word[0] in "yY" else "lon"
         elif kind == "sign" and not spaced and tokens and tokens[-1].kind == "number":
             kind = "hyphen"
+        if kind == "hemisphere" and len(tokens) >= 3 and _is_seconds(tokens):
+            tokens[-1] = _Token("second", "s", True)
         tokens.append(_Token(kind, word, not spaced))
         spaced = False
     return tokens
+
+
+def _is_seconds(tokens: list[_Token]) -> bool:
+    """True for the last S of "36D45M04S N", which the N behind it shows to be seconds."""
+    minute, number, letter = tokens[-3:]
+    return (minute.kind, number.kind) == ("minute", "number") and letter == _Token("hemisphere", "S", True)
 
 
 def _split_pairs(tokens: list[_Token]) -> list[tuple[Angle, Angle]]:
@@ -259,6 +275,8 @@ def _parts(core: list[_Token]) -> tuple[str, ...] | None:
             since_number.append(token)
     if not 1 <= len(numbers) <= 3 or any("." in number for number in numbers[:-1]):
         return None
+    if len(numbers) > 1 and numbers[-1].startswith("."):
+        return None  # "36 .7512" is a number torn apart, not minutes
     return tuple(numbers)
 
 

@@ -32,6 +32,7 @@ from dwc_pipeline.normalise.position_rules import (
     CONTRADICTS_ITSELF,
     DATUMS_CONTRADICT,
     HAS_TWO_READINGS,
+    IS_ZERO,
     LACKS_ITS_OTHER_HALF,
     LACKS_ITS_ZONE,
     NOT_A_COORDINATE,
@@ -56,6 +57,14 @@ _NOTHING = {
     "nd",
 }
 _POINT = re.compile(r"POINT\s*Z?\s*\(\s*([+-]?[\d.]+)\s+([+-]?[\d.]+)(?:\s+[+-]?[\d.]+)?\s*\)", re.IGNORECASE)
+_ZERO_PAIR = re.compile(r"\s*[+-]?0+(?:\.0*)?\s*[,;/ ]\s*[+-]?0+(?:\.0*)?\s*")
+#: a cell that means a datum, even if not which: the survey's usual datum must not stand in for it
+_MEANS_A_DATUM = re.compile(r"NAD|WGS|EPSG|ETRS|ITRF|GDA|SAD|ED50|Clarke|GRS|datum|\d{2}", re.IGNORECASE)
+#: words and marks of doubt, and a margin at the end
+_DOUBT = re.compile(
+    r"\?|[~≈]|\b(?:ca|circa|approx(?:imately)?|about|appx)\b\.?|(?:±|\+\s*/?\s*-)\s*\d+(?:\.\d+)?\s*(?:m|ft)?\s*$",
+    re.IGNORECASE,
+)
 _GRID_WORD = re.compile(r"^\s*(?:MGRS|USNG)\s*[:=]?\s*|\s*\(?(?:MGRS|USNG)\)?\s*$", re.IGNORECASE)
 LAT_LON, EAST_NORTH, ONE_CELL = "latitude and longitude", "easting and northing", "coordinates"
 
@@ -91,6 +100,7 @@ def _datum_of(typed: PositionCells, context: PositionContext, flags: list[Flag])
         in_zone = find_datum(typed.zone)
         cell = in_zone if in_zone.is_datum else cell
     if typed.datum and not cell.is_datum:
+        declared = DatumReading() if _MEANS_A_DATUM.search(typed.datum) else declared
         flags.append(Flag(DATUM_CELL_HOLDS_NO_DATUM.id, f"{typed.datum!r} is not the name of a datum"))
     if cell.is_datum:
         return cell, f"datum {cell.name} from the row"
@@ -190,7 +200,22 @@ def _east_north(
     metric = [length.in_metres() for length in lengths if length]
     unit = next((length.unit for length in metric if length.unit), "")
     planar = Planar(metric[0], metric[1], "EN", zone[0], zone[1], says_utm=zone[2] == "the row", unit=unit)
+    if zone[2] == "the row" and datum.zone and datum.zone != zone[0]:
+        return _two_zones(planar, (zone[0], datum.zone), "the datum column", EAST_NORTH, datum, context)
     return planar_position(planar, EAST_NORTH, datum, context)
+
+
+def _two_zones(
+    planar: Planar, zones: tuple[int, int], second: str, source: str, datum: DatumReading, context: PositionContext
+) -> ParsedText:
+    """The question which of two zones holds. second: who names the second one."""
+    readings = tuple(
+        one
+        for number in zones
+        for one in planar_position(replace(planar, zone=number), source, datum, context).readings
+    )
+    note = f"the position says zone {zones[0]}, {second} says {zones[1]}"
+    return ParsedText(source, readings, rule=CONTRADICTS_ITSELF.id, note=note)
 
 
 def _degrees_under_easting(
@@ -221,6 +246,8 @@ def _one_cell(
     """One cell that should hold a whole position."""
     named = find_datum(cell)
     text, used = named.rest, _agreed(named, datum)
+    if _ZERO_PAIR.fullmatch(text):
+        return ParsedText(source, rule=IS_ZERO.id, note="0, 0 is in the Gulf of Guinea: empty cells exported as zero")
     if is_land_survey(text):
         note = (
             "a township and range description needs its principal meridian and a map of the survey to be placed; "
@@ -235,8 +262,14 @@ def _one_cell(
     six_digits = re.fullmatch(r"\D*0?\d{6}\D+0?\d{6}\D*", text)
     if found is not None and degrees is not None and degrees.readings and six_digits and not found.readings:
         note = "easting and northing without a zone, or degrees minutes seconds run together or without their point"
-        found = ParsedText(source, degrees.readings, found.offers, HAS_TWO_READINGS.id, note)
+        found = ParsedText(source, (*degrees.readings, *found.offers), rule=HAS_TWO_READINGS.id, note=note)
     found = found or degrees
+    doubtless = _DOUBT.sub(" ", text).strip()
+    if found is None and doubtless != text.strip():
+        found = _as_planar(doubtless, source, used, zone, context) or _as_degrees(doubtless, source, used, context)
+        if found is not None:
+            note = "the position is marked as doubtful, approximate or with a margin"
+            return ParsedText(source, offers=found.readings or found.offers, rule=NOT_A_COORDINATE.id, note=note)
     if found is None:
         note = "no coordinate can be read from it"
         return ParsedText(source, rule=NOT_A_COORDINATE.id, note=note)
@@ -250,6 +283,11 @@ def _as_grid(
     reference = parse_grid_reference(_GRID_WORD.sub("", plain_marks(text)))
     if reference is None or (not reference.zone and len(reference.easting) < 2):
         return None
+    if not reference.zone and not zone[0]:
+        if len(reference.easting) < 3:
+            return None
+        note = "a grid reference without its zone and band, such as 14S before the two letters"
+        return ParsedText(source, rule=LACKS_ITS_ZONE.id, note=note)
     local = replace(context, zone=zone[0] or None, zone_letter=zone[1], datum_source=zone[2])
     return grid_position(reference, source, datum, local)
 
@@ -261,14 +299,8 @@ def _as_planar(
     planar = parse_planar(text)
     if planar is None:
         return None
-    if planar.zone and zone[2] == "the row" and planar.zone != zone[0]:
-        readings = tuple(
-            one
-            for number in (planar.zone, zone[0])
-            for one in planar_position(replace(planar, zone=number), source, datum, context).readings
-        )
-        note = f"the cell says zone {planar.zone}, the zone column says {zone[0]}"
-        return ParsedText(source, readings, rule=CONTRADICTS_ITSELF.id, note=note)
+    if planar.zone and zone[2] in ("the row", "the datum") and planar.zone != zone[0]:
+        return _two_zones(planar, (planar.zone, zone[0]), f"{zone[2]}'s own column", source, datum, context)
     if not planar.zone:
         planar = replace(planar, zone=zone[0], letter=zone[1])
     elif not planar.letter and planar.zone == zone[0]:

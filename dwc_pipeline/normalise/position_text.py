@@ -172,12 +172,12 @@ def _verdict(
     first = group.readings[0]
     if text.rule and not (text.place_settles and _place_speaks_for_first(group)):
         return _question(group, repairs, context, verbatim, flags)
+    strong = [(repair, place) for repair, place in repairs if not repair.is_digit]
+    if strong:
+        return _repairable(first, strong, context, verbatim, flags)
     if not first.is_somewhere:
         return _nowhere(first, verbatim, flags)
     if first.is_accepted is False:
-        strong = [(repair, place) for repair, place in repairs if not repair.is_digit]
-        if strong:
-            return _repairable(first, strong, context, verbatim, flags)
         flags = (*flags, _outside_flag(repairs, context))
     apart = _disagreement(group, groups, context)
     if isinstance(apart, Verdict):
@@ -202,8 +202,8 @@ def _question(
     strong = [(repair, place) for repair, place in repairs if not repair.is_digit]
     if any(repair.is_loss for repair, _ in strong):
         return _repairable(group.readings[0], strong, context, verbatim, flags)
-    if not places:
-        return unreadable(group.parsed.rule, group.parsed.note, also=verbatim, flags=flags)
+    if not places and not strong:
+        return _nowhere(group.readings[0], verbatim, flags)
     if not any(place.is_accepted for place in places):
         places = [place for _, place in strong] + places
     return ambiguous(group.parsed.rule, group.parsed.note, offered(places, context), also=verbatim, flags=flags)
