@@ -24,7 +24,7 @@ ENCODING_GUESSED = declare(
     Rule(
         id="encoding-guessed",
         severity=Severity.WARNING,
-        what="A text file does not say what its bytes beyond plain letters stand for; they were read by the look of words.",
+        what="A text file does not say what its bytes beyond plain letters stand for; they were read by guess.",
         why="With the wrong choice names of people and places, degree signs and apostrophes come out as other signs.",
         remedy="Look at the words. Write the encoding that makes them right in the survey file.",
         asks=True,

@@ -82,19 +82,17 @@ def read_waypoints(path: Path, name: str) -> RawSheet:
     return RawSheet(file=name, sheet="", values=rows, facts={"format": kind, "datum": "WGS84"}, found=found)
 
 
-def read_boundary(path: Path, name: str) -> BaseGeometry:
+def read_boundary(path: Path, name: str = "") -> BaseGeometry:
     """All areas of a KML, KMZ or GeoJSON file as one polygon or multipolygon, longitude and latitude in WGS 84.
 
-    Raises UnreadableFile if there is no area, or if its corners are no degrees.
+    name: the path as the person knows it, for messages. Raises UnreadableFile if there is no area, or if its corners
+    are no degrees.
     """
+    name = name or str(path)
     content = read_bytes(path, name)
     kind = places_kind(content)
     if kind == "geojson":
-        areas = [
-            area
-            for area in map(shape, _geometries(_geojson(content, name)))
-            if area.geom_type in ("Polygon", "MultiPolygon")
-        ]
+        areas = [shape(area) for area in _geometries(_geojson(content, name))]
     elif kind in ("kml", "kmz"):
         areas = _kml_areas(_xml_root(content, kind, name), name)
     else:

@@ -1,0 +1,224 @@
+"""Which row of a table names its columns, by evidence that can be told in words.
+
+Evidence is counted in points; no source, tried on open survey workbooks. It never decides silently: the reasons
+go with the table, and weak evidence becomes a question.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import cache
+
+from dwc_pipeline.read.grid import Grid
+from dwc_pipeline.read.merged_cells import covering, header_text, is_across, reaches_down
+from dwc_pipeline.terms.schema import schemas_folder
+from dwc_pipeline.terms.sheet import sheet_fields
+
+#: how many rows of a block are looked at for its header, and how many rows below to compare with.
+ROWS_TO_TRY, ROWS_BELOW = 25, 12
+ENOUGH = 4.0
+#: headers of two letters or fewer also occur as data, so they prove nothing.
+_SHORTEST_KNOWN = 3
+_LONGEST_NAME = 60
+_UNIT = re.compile(
+    r"[(\[]?\s*(?:mm|cm|m|km|mi|ft|in|g|kg|mg|oz|lb|ml|l|h|hrs?|hours?|min|minutes|days?|nights?|%|n|no\.?|#|y/n|m/f|"
+    r"yes/no|°\s?[cf]|deg(?:rees)?(?: [cf])?|[cf]|m/s|mph|km/h|ha|acres?|dd|utm|dd/mm/yy(?:yy)?|mm/dd/yy(?:yy)?|"
+    r"hh:?mm|24 ?h(?:r|our)?|decimal degrees|count|number)\s*[)\]]?",
+    re.I,
+)
+
+
+@dataclass(frozen=True)
+class Header:
+    """The header of a block. rows: positions; names: one per column of the block; why: the evidence in words."""
+
+    rows: tuple[int, ...]
+    names: tuple[str, ...]
+    score: float = 0.0
+    why: str = ""
+    is_sure: bool = True
+
+
+def folded(text: str) -> str:
+    """A name without differences of case, spaces and closing marks.
+
+    >>> folded(" Trap\\u00a0no.: ")
+    'trap no'
+    """
+    return re.sub(r"[\s\u200b]+", " ", text.replace("\u00a0", " ")).strip(" .:;,").casefold()
+
+
+@cache
+def known_names() -> frozenset[str]:
+    """Usual headers of every kind of field sheet, folded."""
+    kinds = sorted(path.stem for path in (schemas_folder() / "sheet").glob("*.json"))
+    names = (
+        header for kind in kinds for each in sheet_fields(kind).values() for header in (each.name, *each.headers)
+    )
+    return frozenset(name for name in map(folded, names) if len(name) >= _SHORTEST_KNOWN)
+
+
+def known_count(texts: Sequence[str]) -> int:
+    """How many of the texts are usual column names, units in brackets left aside."""
+    bare = (re.sub(r"\s*[(\[].*?[)\]]\s*$", "", text) for text in texts)
+    return sum(folded(text) in known_names() for text in bare)
+
+
+def find_header(grid: Grid, rows: range, columns: Sequence[int], last: int) -> Header | None:
+    """The best header among the first rows, joined with the rows that belong to it; None if no row convinces.
+
+    last: position of the last row that may be compared with. Equal evidence: the upper row.
+    """
+    best: Header | None = None
+    counts = grid.rows_filled(columns, rows.start, min(rows.stop, rows.start + ROWS_TO_TRY))
+    for row, count in zip(range(rows.start, rows.stop), counts.tolist(), strict=False):
+        if count >= min(2, len(columns)):
+            found = weigh(grid, row, columns, last)
+            if found.score >= ENOUGH and (best is None or found.score > best.score):
+                best = found
+    return None if best is None else with_neighbours(grid, best, rows, columns)
+
+
+def weigh(grid: Grid, row: int, columns: Sequence[int], last: int) -> Header:
+    """The evidence for one row being the header."""
+    cells = grid.filled_in(row, columns)
+    texts = [str(grid.text[row, column]) for column in cells]
+    below = _rows_below(grid, row, columns, last)
+    active = [c for c in columns if grid.filled[row, c] or any(grid.filled[r, c] for r in below)]
+    words = [column for column in cells if not grid.is_value(row, column)]
+    share, fill = len(words) / len(cells), len(cells) / max(1, len(active))
+    known = known_count(texts)
+    contrast = sum(_differs_below(grid, column, below) for column in words)
+    score = 2.0 * (fill >= 0.8) + 1.0 * (0.5 <= fill < 0.8) - 1.0 * (fill < 0.5)
+    score += 2.0 if share == 1 else 1.0 if share >= 0.75 else -2.0
+    distinct = len({folded(text) for text in texts}) == len(texts)
+    score += 1.0 if distinct else -0.5
+    score += 3.0 if known >= 2 else 1.5 * known
+    score += 3.0 if contrast * 2 >= len(cells) else 2.0 if contrast else 0.0
+    across = _is_series(grid, row, [column for column in cells if column not in words], below)
+    score += 5.0 if across and share < 0.75 else 0.0
+    score += _signs_against(grid, row, cells, texts, below)
+    if len(columns) == 1 and not (known or contrast):
+        score = 0.0
+    if not below:
+        score -= 2.0
+    why = _in_words(row, len(cells), len(active), distinct, known, contrast, across)
+    names = tuple(str(grid.text[row, column]) for column in columns)
+    return Header((row,), names, score, why, is_sure=known >= 2 or contrast > 0 or across)
+
+
+def _rows_below(grid: Grid, row: int, columns: Sequence[int], last: int) -> list[int]:
+    counts = grid.rows_filled(columns, row + 1, min(last, row + 1 + 4 * ROWS_BELOW) + 1)
+    return [row + 1 + place for place, count in enumerate(counts.tolist()) if count][:ROWS_BELOW]
+
+
+def _differs_below(grid: Grid, column: int, below: Sequence[int]) -> bool:
+    """True if most filled cells below are numbers or dates."""
+    filled = [row for row in below if grid.filled[row, column]]
+    return bool(filled) and sum(grid.is_value(row, column) for row in filled) >= 0.6 * len(filled)
+
+
+def _is_series(grid: Grid, row: int, columns: Sequence[int], below: Sequence[int]) -> bool:
+    """True if the numbers of the row are a run of days, or of trap numbers, over cells of another kind."""
+    if len(columns) < 2:
+        return False
+    texts = [folded(str(grid.text[row, column])) for column in columns]
+    if len(set(texts)) < len(texts):
+        return False
+    if all(grid.is_date(row, column) for column in columns):
+        return not any(grid.is_date(r, column) for r in below for column in columns if grid.filled[r, column])
+    numbers = [int(text) for text in texts if text.isdigit()]
+    return len(numbers) == len(texts) >= 3 and numbers == list(range(numbers[0], numbers[0] + len(numbers)))
+
+
+def _signs_against(grid: Grid, row: int, cells: Sequence[int], texts: Sequence[str], below: Sequence[int]) -> float:
+    score = 0.0
+    if any(text.rstrip().endswith(":") or re.search(r":\s\S", text) for text in texts):
+        score -= 3.0  # a label, or a label and its value, as above a table
+    if max(map(len, texts)) > _LONGEST_NAME:
+        score -= 2.0
+    again = [column for column, text in zip(cells, texts, strict=True)
+             if any(folded(str(grid.text[r, column])) == folded(text) for r in below)]  # fmt: skip
+    if again and len(again) < len(cells):
+        score -= 2.0 + 2.0 * (len(again) * 2 >= len(cells))  # its words are values of the column
+    labels = [str(grid.text[r, cells[0]]) for r in below[:6] if grid.filled[r, cells[0]]]
+    if len(cells) <= 2 and len(labels) >= 1 and known_count(labels) * 2 >= len(labels):
+        score -= 4.0  # a list of labels with their values
+    return score
+
+
+def _in_words(row: int, filled: int, width: int, distinct: bool, known: int, contrast: int, across: bool) -> str:
+    said = [f"{filled} of {width} columns filled with {'distinct ' if distinct else ''}words"]
+    if across:
+        said = ["a run of dates or numbers across the columns"]
+    if known:
+        said.append(f"{known} of them usual column names")
+    if contrast:
+        said.append(f"numbers or dates below {contrast} of them")
+    return f"row {row + 1}: {', '.join(said)}"
+
+
+def with_neighbours(grid: Grid, header: Header, rows: range, columns: Sequence[int]) -> Header:
+    """The header with the rows above and below that belong to it, at most three in all."""
+    first = last = header.rows[0]
+    reasons = [header.why]
+    while last + 1 < rows.stop and last - first < 2:
+        reason = _goes_on_below(grid, last, columns)
+        if not reason:
+            break
+        last += 1
+        reasons.append(reason)
+    while first > rows.start and last - first < 2:
+        reason = _goes_on_above(grid, first, columns)
+        if not reason:
+            break
+        first -= 1
+        reasons.append(reason)
+    together = tuple(range(first, last + 1))
+    names = tuple(header_text(grid, together, column) for column in columns)
+    return Header(together, names, header.score, "; ".join(reasons), header.is_sure)
+
+
+def _goes_on_below(grid: Grid, row: int, columns: Sequence[int]) -> str:
+    below = grid.filled_in(row + 1, columns)
+    if reaches_down(grid, row, columns):
+        return f"row {row + 2} belongs to it by merged cells"
+    if below and all(_UNIT.fullmatch(str(grid.text[row + 1, column]).strip()) for column in below):
+        return f"row {row + 2} gives units"
+    for spread in is_across(grid, row, columns):
+        under = [column for column in below if spread.first_column <= column <= spread.last_column]
+        names = {folded(str(grid.text[row + 1, column])) for column in under}
+        if len(names) >= 2 and not any(grid.is_value(row + 1, column) for column in below):
+            return f"row {row + 2} divides merged headings"
+    return ""
+
+
+def _goes_on_above(grid: Grid, row: int, columns: Sequence[int]) -> str:
+    above = grid.filled_in(row - 1, columns)
+    texts = [str(grid.text[row - 1, column]) for column in above]
+    if not above or any(":" in text or "=" in text for text in texts):
+        return ""
+    if any(grid.is_value(row - 1, column) and not grid.is_date(row - 1, column) for column in above):
+        return ""
+    spreads = is_across(grid, row - 1, columns)
+    if reaches_down(grid, row - 1, columns) or any(_covers_several(grid, row, spread) for spread in spreads):
+        return f"row {row} spans it with merged headings"
+    names = grid.filled_in(row, columns)
+    below = [folded(str(grid.text[row, column])) for column in names]
+    if len(above) >= 2 and len(set(below)) < len(below):
+        joined = [
+            folded(covering(grid, row - 1, column, columns) + " " + str(grid.text[row, column])) for column in names
+        ]
+        if len(set(joined)) == len(joined):
+            return f"row {row} tells apart columns of one name"
+    only_above = [column for column in above if column not in names]
+    if only_above and len(above) >= 2 and len(set(above) | set(names)) > max(len(above), len(names)):
+        return f"row {row} names the columns that row {row + 1} leaves blank"
+    return ""
+
+
+def _covers_several(grid: Grid, row: int, spread: object) -> bool:
+    first, last = spread.first_column, spread.last_column  # type: ignore[attr-defined]  # a CellRange
+    return sum(bool(grid.filled[row, column]) for column in range(first, last + 1)) >= 2
