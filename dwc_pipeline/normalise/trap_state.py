@@ -121,8 +121,13 @@ class Unsettled(Exception):
         super().__init__(verdict.note)
 
 
-def judge_trap_state(verbatim: str, traps: TrapList, extra: Mapping[str, str] = MappingProxyType({})) -> Verdict:
-    """What a cell says of the traps of its array. extra: the survey's own words and their state.
+def judge_trap_state(
+    verbatim: str, traps: TrapList, extra: Mapping[str, str] = MappingProxyType({}), header_state: str = ""
+) -> Verdict:
+    """What a cell says of the traps of its array.
+
+    extra: the survey's own words and their state. header_state: the state that the column's header gives to
+    traps named without a word ("closed" for a column "traps closed"); "" where it gives none.
 
     If one phrase cannot be read the whole cell is asked, so that no state is lost unseen.
     """
@@ -134,7 +139,7 @@ def judge_trap_state(verbatim: str, traps: TrapList, extra: Mapping[str, str] = 
     if entry is not None and not entry.value and not entry.also and load_vocabulary("not_told").find(text):
         return Verdict(Status.EMPTY, note=f"'{text}' says nothing of the traps.")
     try:
-        phrases = [_phrase(clause, traps, words) for clause in _clauses(text, traps)]
+        phrases = [_phrase(clause, traps, words, header_state) for clause in _clauses(text, traps)]
         _agree(phrases, text)
     except Unsettled as unsettled:
         return unsettled.verdict
@@ -209,7 +214,7 @@ def _names_traps(text: str, traps: TrapList) -> bool:
     return bool(find_labels(text, traps))
 
 
-def _phrase(clause: str, traps: TrapList, words: Vocabulary) -> Phrase:
+def _phrase(clause: str, traps: TrapList, words: Vocabulary, header_state: str) -> Phrase:
     named, rest, _ = split_labels(clause, traps)
     labels: tuple[str, ...] = ()
     if named:
@@ -225,7 +230,7 @@ def _phrase(clause: str, traps: TrapList, words: Vocabulary) -> Phrase:
     lasted = WHOLE_INTERVAL.search(rest)
     rest = WHOLE_INTERVAL.sub(" ", rest).strip()
     time = "" if FOUND_THEN.search(clause) else time
-    entry = _state(rest, clause, words)
+    entry = _state(rest or (header_state if labels else ""), clause, words)
     if lasted and entry.also.get("effort") == "half":
         entry = Entry(entry.value, {**entry.also, "effort": "none"})
     return Phrase(labels, entry, time, clause)
