@@ -46,6 +46,7 @@ TWO_PEOPLE = declare(
     )
 )
 
+SURNAME_AND_INITIALS = re.compile(r"[A-Z][\w'-]*[a-z],\s*(?:[A-Z]\.?\s*)+")
 SIMILAR_ENOUGH = 75
 
 
@@ -120,8 +121,8 @@ def judge_people(verbatim: str, people: PeopleList) -> Verdict:
         for part, names in zip(parts, found, strict=True)
         if not names
     )
-    names = dict.fromkeys(names[0] if names else part for part, names in zip(parts, found, strict=True))
-    value = READINGS_SEPARATOR.join(names)
+    written = dict.fromkeys(names[0] if names else part for part, names in zip(parts, found, strict=True))
+    value = READINGS_SEPARATOR.join(written)
     return kept_or_changed(verbatim, value, "people-list", f"'{text}' is {value}.", flags=flags)
 
 
@@ -131,9 +132,10 @@ def _parts(text: str, people: PeopleList) -> list[str]:
         return [text]
     parts: list[str] = []
     for piece in re.split(r"\s*(?:[/&;|+\n]|\band\b|\bwith\b|\bw/)\s*", text, flags=re.I):
-        by_comma = [piece] if people.find(piece) else re.split(r"\s*,\s*", piece)
+        is_one = bool(people.find(piece)) or SURNAME_AND_INITIALS.fullmatch(piece) is not None
+        by_comma = [piece] if is_one else re.split(r"\s*,\s*", piece)
         for one in by_comma:
-            words = one.split()
+            words = re.split(r"[\s-]+", one)
             are_people = len(words) > 1 and not people.find(one) and all(people.find(word) for word in words)
             parts += words if are_people else [one]
     return [part for part in parts if part]

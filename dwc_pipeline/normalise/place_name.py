@@ -81,12 +81,13 @@ class PlaceList:
 
 
 def fold_place(text: str) -> str:
-    """A place name without capitals, spaces, marks and leading zeros.
+    """A place name without capitals, spaces, marks and leading zeros; two numbers stay apart.
 
-    >>> fold_place("A-01"), fold_place("Plum Thicket N."), fold_place("Array 10")
-    ('a1', 'plumthicketn', 'array10')
+    >>> fold_place("A-01"), fold_place("Plum Thicket N."), fold_place("Array 10"), fold_place("A1 2")
+    ('a1', 'plumthicketn', 'array10', 'a1-2')
     """
-    return re.sub(r"(?<!\d)0+(?=\d)", "", re.sub(r"[\s_.,#:'\"()-]+", "", text.casefold()))
+    joined = re.sub(r"(?<=\d)[\s_.,#:'\"()-]+(?=\d)", "-", text.casefold())
+    return re.sub(r"(?<!\d)0+(?=\d)", "", re.sub(r"(?<!\d)[\s_.,#:'\"()-]+|[\s_.,#:'\"()-]+(?!\d)", "", joined))
 
 
 def short_forms(key: str) -> frozenset[str]:
@@ -96,10 +97,9 @@ def short_forms(key: str) -> frozenset[str]:
     ['1', 'a1', 'array1']
     """
     found = {key}
-    for word in KIND_WORDS:
-        rest = key.removeprefix(word)
-        if rest != key and rest:
-            found |= {rest, word[0] + rest}
+    if kind := re.match("|".join(sorted(KIND_WORDS, key=len, reverse=True)), key):
+        rest = key[kind.end() :]
+        found |= {rest, key[0] + rest} if rest else set()
     letter_and_number = re.fullmatch(r"[a-z](\d+)", key)
     return frozenset(found | ({letter_and_number[1]} if letter_and_number else set()))
 

@@ -88,12 +88,13 @@ class TrapList:
 
 
 def fold_label(text: str) -> str:
-    """A label without capitals, spaces, hyphens and leading zeros.
+    """A label without capitals, spaces, hyphens and leading zeros; two numbers stay apart.
 
-    >>> fold_label("f-03"), fold_label("P 1"), fold_label("F10")
-    ('f3', 'p1', 'f10')
+    >>> fold_label("f-03"), fold_label("P 1"), fold_label("F10"), fold_label("F1-3")
+    ('f3', 'p1', 'f10', 'f1-3')
     """
-    return re.sub(r"(?<![\d])0+(?=\d)", "", re.sub(r"[\s_.#:-]+", "", text.casefold()))
+    joined = re.sub(r"(?<=\d)[\s_.#:-]+(?=\d)", "-", text.casefold())
+    return re.sub(r"(?<!\d)0+(?=\d)", "", re.sub(r"(?<!\d)[\s_.#:-]+|[\s_.#:-]+(?!\d)", "", joined))
 
 
 def judge_trap(verbatim: str, traps: TrapList) -> Verdict:
