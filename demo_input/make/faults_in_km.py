@@ -183,7 +183,7 @@ def _km_quantities(rows: list[Row], planter: Planter) -> None:
     words = f"{row.truth.mass:g} (scale not calibrated)"
     plant("remark-in-cell", row, "Mass g", words, "recover", f"{row.truth.mass:g} g; the remark is kept")
     row = pick(rows, of("lizard"))
-    plant("letter-on-number", row, "SVL mm", f"{row.truth.svl}d", "ask", "a footnote letter, a unit or a slip")
+    plant("letter-on-number", row, "SVL mm", f"{row.truth.svl}d", "catch", "a footnote letter, a unit or a slip")
     row = pick(rows, of("lizard"))
     plant(
         "digit-not-read", row, "Mass g", f"{str(row.truth.mass)[0]}?", "catch", "doubtful number; never taken as sure"
@@ -256,7 +256,7 @@ def _km_individuals(rows: list[Row], planter: Planter) -> None:
 
 def _km_reading(rows: list[Row], planter: Planter) -> None:
     row = planter.pick(rows, of("snake"))
-    row.comments["Sp"] = "KM: photo says maybe the other gartersnake? ask RT"
+    row.comments["Sp"] = "KM: not quite sure, see photo 114, ask RT"
     planter.plant("cell-comment", row, "Sp", row.cells["Sp"], "catch", "the comment is kept as a remark and named")
     row = planter.pick(rows, of("lizard", session=4))
     row.fill = "FFFF00"

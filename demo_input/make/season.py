@@ -52,7 +52,7 @@ FOUND_OUT = {
     ("A2", dt.date(2025, 5, 30)): ("P1-P2 flooded", ("P1", "P2")),
     ("A5", dt.date(2025, 5, 30)): ("P1-P3 flooded", ("P1", "P2", "P3")),
     ("A6", dt.date(2025, 6, 20)): ("P2 flooded", ("P2",)),
-    ("A2", dt.date(2025, 9, 6)): ("B1 lid off, raccoon", ("B1",)),
+    ("A2", dt.date(2025, 9, 6)): ("B1 knocked over, raccoon", ("B1",)),
     ("A7", dt.date(2025, 9, 6)): ("P1 flooded", ("P1",)),
 }
 TWO_CREWS = {code: "KM" if code <= "A4" else "RT" for code in ARRAYS}
