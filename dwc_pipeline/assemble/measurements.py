@@ -110,7 +110,7 @@ def quantity_rows(rows: pd.DataFrame, field: str, quantity: str, unit: str) -> p
 
 def fact_rows(rows: pd.DataFrame, column: str, kind: str) -> pd.DataFrame:
     """Rows for a fact in words."""
-    value = text_column(rows, column).str.replace("|", " | ", regex=False)
+    value = text_column(rows, column)
     return pd.DataFrame(
         {"tidy_row": rows.index, "field": column.split("/")[0], "measurementType": kind, "measurementValue": value}
     )

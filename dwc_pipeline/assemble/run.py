@@ -327,7 +327,7 @@ def identified_animals(
     made = occurrence_rows(rows, verbatim, survey)
     by_key = pd.Series(event["eventID"].to_numpy(), index=event["key"])
     made["eventID"] = key.map(by_key)
-    trap = text_column(rows, "trap").str.replace("|", "-", regex=False)
+    trap = text_column(rows, "trap").str.replace(" | ", "-", regex=False)
     stem = made["eventID"] + ("-" + trap).where(trap != "", "-a")
     register = records.reference.identifiers
     given = assign_identifiers("occurrence", stem, features_of(made, rows), register)

@@ -86,7 +86,7 @@ def cut_by_trap_rows(traps: pd.DataFrame, log: pd.DataFrame) -> pd.DataFrame:
     turns = pd.DataFrame(
         {
             "place": text_column(single, "place"),
-            "trap": text_column(single, "trap").str.split("|"),
+            "trap": text_column(single, "trap").str.split(" | ", regex=False),
             "date": pd.to_datetime(text_column(single, "when/date"), format="%Y-%m-%d"),
             "utc": single["when/utc"],
             "closes": text_column(single, "action") == "closed",
@@ -130,8 +130,8 @@ def trap_states(log: pd.DataFrame) -> pd.DataFrame:
         (row, label, state["effort"], state.get("time", ""), state.get("words", state["state"]))
         for row, text in said.items()
         for state in json.loads(text)
-        for label in (state["labels"].split("|") if state["labels"] else [EVERY_TRAP])
-        if state["effort"] != "full"
+        for label in (state["labels"] or [EVERY_TRAP])
+        if state["effort"] not in ("full", "")
     ]
     return pd.DataFrame(lines, columns=["tidy_row", "trap", "effort", "time", "words"])
 

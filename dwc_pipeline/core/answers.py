@@ -39,9 +39,9 @@ class Answer(NamedTuple):
     why: str
 
 
-def question_id(rule: str, field: str, cause: str) -> str:
-    """The identifier of a question; the same in every run."""
-    return stable_id(rule, field, cause)
+def question_id(rule: str, cause: str) -> str:
+    """The identifier of a question; the same in every run. cause: as in the findings, see core/findings.py."""
+    return stable_id(rule, cause)
 
 
 @dataclass(frozen=True)

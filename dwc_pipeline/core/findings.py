@@ -47,7 +47,7 @@ def findings_on_rows(
     """Findings of one rule about one field of some tidy rows.
 
     rows: labels of the tidy table `kind`; the Series among the other arguments are indexed by them.
-    cause: groups the cells of one fault; the value and message where it is not given. With the rule and the field it
+    cause: groups the cells of one fault; the value and message where it is not given. With the rule it
     makes the identifier of the question, so it must not name a row.
     """
     frame = pd.DataFrame({"tidy_row": rows.to_numpy()}, index=rows)

@@ -55,7 +55,8 @@ class Records:
     tidy: one TidyTable a kind. standard: the same rows with standard values; a column "field/term" holds what
     the cells of `field` say of a further `term`.
     tables: event, occurrence, measurement, place, effort, humboldt. links: table -> (id, kind, tidy_row).
-    rows: the row accounting (ROW_FIELDS). leftovers: cells of columns that feed no field.
+    rows: the row accounting (ROW_FIELDS); row_counts: rows of each sheet, counted apart.
+    leftovers: cells of columns that feed no field.
     answered: identifiers of questions that an answer settled.
     """
 
@@ -69,6 +70,7 @@ class Records:
     findings: pd.DataFrame = field(default_factory=lambda: as_findings([]))
     changes: pd.DataFrame = field(default_factory=lambda: pd.DataFrame(columns=list(CHANGE_FIELDS)))
     rows: pd.DataFrame = field(default_factory=lambda: pd.DataFrame(columns=list(ROW_FIELDS)))
+    row_counts: pd.DataFrame = field(default_factory=lambda: pd.DataFrame(columns=["file", "sheet", "count"]))
     leftovers: pd.DataFrame = field(default_factory=lambda: pd.DataFrame(columns=list(LEFTOVER_FIELDS)))
     answered: frozenset[str] = frozenset()
 

@@ -22,7 +22,7 @@ from dwc_pipeline.normalise.date_choice import choose
 from dwc_pipeline.normalise.date_context import DateContext
 from dwc_pipeline.normalise.date_flags import place_flags
 from dwc_pipeline.normalise.date_forms import Point
-from dwc_pipeline.normalise.date_phrases import Phrase, take_apart
+from dwc_pipeline.normalise.date_phrases import HALVES, Phrase, take_apart
 from dwc_pipeline.normalise.date_readings import Reading, readings_of
 from dwc_pipeline.normalise.date_rules import (
     CANNOT_BE_READ,
@@ -30,6 +30,7 @@ from dwc_pipeline.normalise.date_rules import (
     MIDNIGHT,
     MIDNIGHT_UTC,
     NOT_ON_CALENDAR,
+    RARE_FORM,
     RUNS_BACKWARDS,
     SEVERAL_DATES,
     TWO_READINGS,
@@ -37,7 +38,7 @@ from dwc_pipeline.normalise.date_rules import (
 )
 from dwc_pipeline.normalise.date_spans import Span, several_dates, spans
 from dwc_pipeline.normalise.date_text import is_blank, plain
-from dwc_pipeline.normalise.local_time import (
+from dwc_pipeline.core.local_time import (
     LOCAL_TIME_DOES_NOT_EXIST,
     LOCAL_TIME_HAPPENS_TWICE,
     offset_text,
@@ -66,10 +67,11 @@ def judge_date(verbatim: str, stored: str, context: DateContext) -> Verdict:
         return _season(verbatim, phrase, context)
     if phrase.is_open:
         return unreadable(CANNOT_BE_READ.id, f"{verbatim!r} gives only an earliest or a latest date")
-    found = spans(phrase.core)
+    found, phrase = _spans(phrase)
     zoned = [span for span in found if span.start.zone]
     if zoned:
-        return _with_offset(verbatim, zoned[0], phrase, context)
+        question = _zone_or_range(verbatim, zoned[0], found, context)
+        return question or _with_offset(verbatim, zoned[0], phrase, context)
     readings = [one for span in found for one in readings_of(span, context)]
     if phrase.is_coarse:
         readings = [one for one in readings if one.point.day is None]
@@ -77,6 +79,27 @@ def judge_date(verbatim: str, stored: str, context: DateContext) -> Verdict:
     if not possible:
         return _impossible(verbatim, phrase, readings, context)
     return _decide(verbatim, _whole_nights(possible, phrase), phrase, context)
+
+
+def _spans(phrase: Phrase) -> tuple[tuple[Span, ...], Phrase]:
+    """The spans of the phrase; "7 am" at its end is a time, unless the 7 belongs to the date."""
+    found = spans(phrase.core)
+    if phrase.time_word not in HALVES:
+        return found, phrase
+    timed = tuple(span for span in spans(f"{phrase.core} {phrase.time_word}") if span.start.clock)
+    if timed and not found:
+        return timed, phrase._replace(time_word="")
+    return found + tuple(span._replace(weak=True) for span in timed), phrase
+
+
+def _zone_or_range(verbatim: str, zoned: Span, found: Sequence[Span], context: DateContext) -> Verdict | None:
+    """ "2023-05-14 02:00-05:00": an offset from UTC, or from two to five o'clock; None where only the offset fits."""
+    if zoned.end is not None or zoned.start.zone[0] != "-" or "t" in plain(verbatim) or verbatim.count(":") == 3:
+        return None
+    runs = [one.value for span in found if span.end is not None and span.end.clock for one in readings_of(span, context)]
+    if not runs:
+        return None
+    return ambiguous(TWO_READINGS.id, f"{verbatim!r}: an offset from UTC, or a start and an end?", tuple(dict.fromkeys(runs)))
 
 
 def _decide(verbatim: str, possible: Sequence[Reading], phrase: Phrase, context: DateContext) -> Verdict:
@@ -116,9 +139,13 @@ def _also(phrase: Phrase) -> dict[str, str]:
 
 def _flags(one: Reading, phrase: Phrase, context: DateContext) -> tuple[Flag, ...]:
     flags: tuple[Flag, ...] = ()
+    if one.weak and one.order == "year-day-month":
+        flags += (Flag(RARE_FORM.id, f"{one.value} is the only day that fits, with the day before the month"),)
+    elif one.weak:
+        flags += (Flag(RARE_FORM.id, f"{one.value} is the only day that fits, in a rare way of writing"),)
     if one.first is not None and one.last is not None:
         last = max(one.first, one.last - _ONE_DAY) if phrase.night == "night" else one.last
-        flags = place_flags(one.first, last, one.point.day is None, bool(one.system), context)
+        flags += place_flags(one.first, last, one.point.day is None, bool(one.system), context)
     if phrase.is_doubtful:
         flags += (Flag(DOUBTFUL.id, f"marked {phrase.qualifier!r} by the writer"),)
     return flags
@@ -162,8 +189,6 @@ def _whole_nights(readings: Sequence[Reading], phrase: Phrase) -> list[Reading]:
         if one.first is not None and one.first == one.last and one.point.day is not None and not one.point.clock:
             following = one.first + _ONE_DAY
             one = one._replace(value=f"{one.value}/{following.isoformat()}", last=following, form="night-of")
-        elif one.first is None and one.point.day is not None:
-            one = one._replace(value=one.value)
         nights.append(one)
     return nights
 
@@ -217,7 +242,7 @@ def _with_offset(verbatim: str, span: Span, phrase: Phrase, context: DateContext
     if local[0] > local[-1]:
         return unreadable(RUNS_BACKWARDS.id, f"{verbatim!r}: the end lies before the start")
     offsets = dict.fromkeys(offset_text(one.utcoffset() or dt.timedelta()) for one in local)
-    point = Point(local[0].year, local[0].month, local[0].day, clock=values[0][11:], form="end-of-the-day")
+    point = Point(local[0].year, local[0].month, local[0].day, clock=values[0][11:])
     one = Reading(
         "/".join(dict.fromkeys(values)), local[0].date(), local[-1].date(), form="time-with-offset", point=point
     )
@@ -241,9 +266,13 @@ def _impossible(verbatim: str, phrase: Phrase, faulty: Sequence[Reading], contex
     """Why the cell holds no date, with what could have been meant."""
     parts = several_dates(phrase.core)
     if parts:
-        days = [judge_date(part, "", context).value for part in parts]
+        ranges = [f"{part} - {parts[-1]}" for part in parts[:-1]]
+        days = [judge_date(text, "", context).value.split("/")[0] for text in (*ranges, parts[-1])]
+        offered = tuple(dict.fromkeys(day for day in days if day))
+        if " or " in phrase.core:
+            return ambiguous(TWO_READINGS.id, f"{verbatim!r} leaves open which day it was", offered)
         note = f"{verbatim!r} holds {len(parts)} dates; it does not say that the days between belong to them"
-        return ambiguous(SEVERAL_DATES.id, note, tuple(day for day in days if day))
+        return ambiguous(SEVERAL_DATES.id, note, offered)
     faults = dict.fromkeys(one.fault for one in faulty if not one.weak)
     if not faults:
         return unreadable(CANNOT_BE_READ.id, f"{verbatim!r} is not written in a form of a date known here")

@@ -106,7 +106,7 @@ def struck_rows(
         if len(columns) * 2 < int((texts.str.strip() != "").sum()):
             continue
         cause = stable_id(table.file, table.sheet, *texts)
-        question = question_id(ROW_STRUCK.id, "", cause)
+        question = question_id(ROW_STRUCK.id, cause)
         answer = answers.get(question)
         if answer:
             answered.add(question)

@@ -1,0 +1,256 @@
+"""The engine: judge each distinct value of a column once, apply a person's answers, record what was done.
+
+A normaliser only judges; here its verdicts become standard values, changes and findings.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Hashable, Mapping
+from dataclasses import dataclass, field
+from typing import NamedTuple
+
+import numpy as np
+import pandas as pd
+
+from dwc_pipeline.core.answers import AS_IT_IS, LEAVE_OUT, Answer, Answers, question_id
+from dwc_pipeline.core.changes import CHANGE_FIELDS
+from dwc_pipeline.core.distinct import is_question, judge_distinct_rows
+from dwc_pipeline.core.findings import READINGS_SEPARATOR, findings_on_rows
+from dwc_pipeline.core.rule import RULES, Rule, Severity, declare
+from dwc_pipeline.core.verdict import Flag, Status, Verdict
+
+Judge = Callable[[str, str], Verdict]
+BY_ANSWER = "answer"
+#: Terms that a cell of another field states outright; filling them is a change that must be recorded.
+STATED_TERMS = frozenset(
+    {"lifeStage", "sex", "individualCount", "tail_condition", "age_class", "reproductiveCondition", "vitality",
+     "identificationQualifier", "organismQuantity", "preparations"}
+)  # fmt: skip
+
+ANSWER_CANNOT_BE_USED = declare(
+    Rule(
+        "answer-cannot-be-used",
+        Severity.ERROR,
+        "An answer cannot be read as a value of its field.",
+        "The question stays open, and the value stays out of the tables.",
+        f'Answer with one of the readings offered, with "{AS_IT_IS}" or with "{LEAVE_OUT}".',
+        asks=True,
+    )
+)
+
+
+class Decided(NamedTuple):
+    """A verdict after the person's answers: who decided, the cause that identifies the question, answers used."""
+
+    verdict: Verdict
+    decided_by: str
+    cause: str
+    answered: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class ColumnReading:
+    """What reading one field gave: standard columns by name, changes, findings, answered questions."""
+
+    columns: Mapping[str, pd.Series]
+    changes: pd.DataFrame
+    findings: pd.DataFrame
+    answered: frozenset[str] = field(default_factory=frozenset)
+
+
+def read_column(
+    kind: str,
+    name: str,
+    cells: pd.DataFrame,
+    judge_of: Callable[[Hashable], Judge],
+    answers: Answers,
+    *,
+    where: Mapping[Hashable, str] | None = None,
+    keep_as_typed: bool = False,
+) -> ColumnReading:
+    """Standard values of one field of the tidy table `kind`.
+
+    cells: columns context (what the reading depends on beside the cell), text, stored; index = tidy rows.
+    judge_of: the judge for one context. where: what the question about a value is bound to for each context (the
+    sheet, say); one question for all contexts where left out. keep_as_typed: "as it is" keeps the text as value.
+    """
+    codes, uniques = pd.factorize(cells["context"])
+    keyed = pd.DataFrame(
+        {"context": codes.astype(str), "text": cells["text"], "stored": cells["stored"]}, index=cells.index
+    )
+    narrow = [column for column in keyed if column == "text" or (keyed[column] != keyed[column].iloc[0]).any()]
+    fixed = {column: keyed[column].iloc[0] if len(keyed) else "0" for column in keyed}
+    judges = {str(code): judge_of(context) for code, context in enumerate(uniques)}
+    bound = {str(code): (where or {}).get(context, "") for code, context in enumerate(uniques)}
+    decided: list[Decided] = []
+
+    def judge_one(*values: str) -> Verdict:
+        cell = {**fixed, **dict(zip(narrow, values, strict=True))}
+        one = decide(
+            name,
+            cell["text"],
+            cell["stored"],
+            judges[cell["context"]],
+            bound[cell["context"]],
+            answers,
+            keep_as_typed,
+        )
+        decided.append(one)
+        return one.verdict
+
+    judged = judge_distinct_rows(keyed[narrow], judge_one)
+    columns = {name: judged.value, **{f"{name}/{term}": judged.also(term) for term in judged.further_terms}}
+    reading = ReadCells(kind, name, cells["text"], tuple(decided), judged.codes, judged.index)
+    return ColumnReading(
+        columns,
+        changes_made(reading),
+        pd.concat([questions_raised(reading), flags_raised(reading)], ignore_index=True),
+        frozenset(used for one in decided for used in one.answered),
+    )
+
+
+def decide(
+    name: str, text: str, stored: str, judge: Judge, where: str, answers: Answers, keep_as_typed: bool
+) -> Decided:
+    """The verdict on one distinct value, with the person's answer where there is one."""
+    verdict = judge(text, stored)
+    cause = f"{name}\x1f{text.strip() or stored}\x1f{where}"
+    answered: list[str] = []
+    decided_by = "rule"
+    for flag in verdict.flags if verdict.is_read else ():
+        question = question_id(flag.rule, cause)
+        answer = answers.get(question)
+        if answer is None:
+            continue
+        answered.append(question)
+        verdict = verdict._replace(flags=tuple(one for one in verdict.flags if one != flag))
+        if answer.text != AS_IT_IS:
+            verdict, decided_by = answered_verdict(text, verdict, answer, judge, keep_as_typed), answer.by
+    if is_question(verdict):
+        question = question_id(verdict.rule, cause)
+        answer = answers.get(question)
+        if answer is not None:
+            answered.append(question)
+            verdict, decided_by = answered_verdict(text, verdict, answer, judge, keep_as_typed), answer.by
+    return Decided(verdict, decided_by, cause, tuple(answered))
+
+
+def answered_verdict(text: str, verdict: Verdict, answer: Answer, judge: Judge, keep_as_typed: bool) -> Verdict:
+    """The verdict that follows from an answer. The answer is read like a cell, so that it fills the same terms."""
+    note = f"answered by {answer.by}: {answer.why}" if answer.why else f"answered by {answer.by}"
+    if answer.text == LEAVE_OUT:
+        return Verdict(Status.EMPTY, note=note)
+    if answer.text == AS_IT_IS:
+        return Verdict(Status.KEPT, text.strip() if keep_as_typed else "", note=note, also=verdict.also)
+    read = judge(answer.text, "")
+    if read.is_read:
+        return Verdict(Status.CHANGED, read.value, BY_ANSWER, note, also=read.also)
+    if answer.text in verdict.readings:
+        return Verdict(Status.CHANGED, answer.text, BY_ANSWER, note, also=verdict.also)
+    flag = Flag(ANSWER_CANNOT_BE_USED.id, f'the answer "{answer.text}" cannot be read here', verdict.readings)
+    return Verdict(Status.EMPTY, note=note, flags=(flag,))
+
+
+class ReadCells(NamedTuple):
+    """The cells of one field with the decisions on their distinct values; codes says which decision each row got."""
+
+    kind: str
+    name: str
+    text: pd.Series
+    decided: tuple[Decided, ...]
+    codes: np.ndarray
+    index: pd.Index
+
+    def rows(self, wanted: Callable[[Decided], bool]) -> np.ndarray:
+        """Positions of the rows whose decision is wanted."""
+        hits = np.fromiter((wanted(one) for one in self.decided), dtype=bool, count=len(self.decided))
+        return np.flatnonzero(hits[self.codes]) if len(hits) else np.empty(0, dtype=np.intp)
+
+    def spread(self, positions: np.ndarray, tell: Callable[[Decided], str]) -> pd.Series:
+        """What each of some rows' decisions tells."""
+        told = np.array([tell(one) for one in self.decided], dtype=object)
+        return pd.Series(told[self.codes[positions]], index=self.index[positions], dtype=object)
+
+
+def changes_made(cells: ReadCells) -> pd.DataFrame:
+    """One line for each cell that was changed, and for each further term that a cell states."""
+    parts = []
+    changed = cells.rows(lambda one: one.verdict.status is Status.CHANGED)
+    parts.append(change_lines(cells, changed, cells.name, lambda one: one.verdict.value))
+    for term in sorted({term for one in cells.decided for term in one.verdict.also} & STATED_TERMS):
+        stating = cells.rows(lambda one, term=term: bool(one.verdict.also.get(term)))  # type: ignore[misc]
+        parts.append(change_lines(cells, stating, term, lambda one, term=term: one.verdict.also.get(term, "")))  # type: ignore[misc]
+    return pd.concat(parts, ignore_index=True)[list(CHANGE_FIELDS)]
+
+
+def change_lines(cells: ReadCells, positions: np.ndarray, term: str, after: Callable[[Decided], str]) -> pd.DataFrame:
+    """Change lines of some rows for one term."""
+    index = cells.index[positions]
+    return pd.DataFrame(
+        {
+            "kind": cells.kind, "tidy_row": index, "field": cells.name, "term": term,
+            "before": cells.text.to_numpy()[positions], "after": cells.spread(positions, after),
+            "rule": cells.spread(positions, lambda one: one.verdict.rule or "stated-in-the-cell"),
+            "decided_by": cells.spread(positions, lambda one: one.decided_by),
+            "note": cells.spread(positions, lambda one: one.verdict.note),
+        },
+        index=index,
+    )  # fmt: skip
+
+
+def questions_raised(cells: ReadCells) -> pd.DataFrame:
+    """Findings for values with two readings or none."""
+    parts = []
+    for rule in sorted({one.verdict.rule for one in cells.decided if is_question(one.verdict)}):
+        positions = cells.rows(lambda one, rule=rule: is_question(one.verdict) and one.verdict.rule == rule)  # type: ignore[misc]
+        parts.append(
+            findings_on_rows(
+                RULES[rule],
+                cells.kind,
+                cells.index[positions],
+                cells.name,
+                value=pd.Series(cells.text.to_numpy()[positions], index=cells.index[positions]),
+                message=cells.spread(positions, lambda one: one.verdict.note),
+                readings=cells.spread(positions, lambda one: READINGS_SEPARATOR.join(one.verdict.readings)),
+                cause=cells.spread(positions, lambda one: one.cause),
+            )
+        )
+    return pd.concat(parts, ignore_index=True) if parts else no_findings(cells)
+
+
+def flags_raised(cells: ReadCells) -> pd.DataFrame:
+    """Findings about values that could be read all the same."""
+    parts = []
+    for rule in sorted({flag.rule for one in cells.decided for flag in one.verdict.flags}):
+        positions = cells.rows(lambda one, rule=rule: bool(flags_of(one, rule)))  # type: ignore[misc]
+        index = cells.index[positions]
+        parts.append(
+            findings_on_rows(
+                RULES[rule],
+                cells.kind,
+                index,
+                cells.name,
+                value=pd.Series(cells.text.to_numpy()[positions], index=index),
+                message=cells.spread(
+                    positions, lambda one, rule=rule: "; ".join(f.note for f in flags_of(one, rule))
+                ),  # type: ignore[misc]
+                readings=cells.spread(
+                    positions,
+                    lambda one, rule=rule: READINGS_SEPARATOR.join(
+                        r for f in flags_of(one, rule) for r in f.readings
+                    ),  # type: ignore[misc]
+                ),
+                cause=cells.spread(positions, lambda one: one.cause),
+            )
+        )
+    return pd.concat(parts, ignore_index=True) if parts else no_findings(cells)
+
+
+def flags_of(one: Decided, rule: str) -> list[Flag]:
+    """The flags of one rule on a decision."""
+    return [flag for flag in one.verdict.flags if flag.rule == rule]
+
+
+def no_findings(cells: ReadCells) -> pd.DataFrame:
+    """An empty frame of findings."""
+    return findings_on_rows(ANSWER_CANNOT_BE_USED, cells.kind, pd.Index([]), cells.name, message="")

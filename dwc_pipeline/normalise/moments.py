@@ -1,0 +1,185 @@
+"""Date and time of a row together: local time with its offset, and the instant.
+
+`when/...` is the moment of a check, find or start; `until/...` the end of an interval, run or search. Each has
+date (YYYY-MM-DD or ""), time (HH:MM or ""), local (ISO 8601 with offset or "") and utc.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+import pandas as pd
+
+from dwc_pipeline.core.changes import CHANGE_FIELDS
+from dwc_pipeline.core.columns import text_column
+from dwc_pipeline.core.findings import findings_on_rows, join_findings
+from dwc_pipeline.core.local_time import (
+    GAP,
+    LOCAL_TIME_DOES_NOT_EXIST,
+    LOCAL_TIME_HAPPENS_TWICE,
+    OVERLAP,
+    end_dates,
+    localise,
+)
+from dwc_pipeline.core.rule import Rule, Severity, declare
+
+START_TIME = {"road_run": "start_time", "search": "start_time"}
+
+DATE_TOO_COARSE = declare(
+    Rule(
+        "date-too-coarse-for-a-check",
+        Severity.WARNING,
+        "The date gives no single day, and the row belongs to one visit.",
+        "The row cannot be given to a check, so its effort is unknown.",
+        "Write the day.",
+        asks=True,
+    )
+)
+RUN_TOO_LONG = declare(
+    Rule(
+        "run-longer-than-believed",
+        Severity.ERROR,
+        "A road run or search would last longer than the survey file believes.",
+        "Start and end may be swapped, or one may be on a twelve-hour clock; the hours would be wrong.",
+        "Correct the times, or raise longest_run_hours in the survey file.",
+        asks=True,
+    )
+)
+EVENING_NAMED = "date-names-the-evening"
+
+
+def add_moments(
+    rows: pd.DataFrame, kind: str, zone: str, longest_hours: float, evening: pd.Series
+) -> tuple[pd.DataFrame, pd.DataFrame, pd.DataFrame]:
+    """The rows with their moments; findings; changes.
+
+    evening: True for rows of sheets whose date names the evening before an overnight check.
+    """
+    rows = rows.copy()
+    findings, changes = [], []
+    first, last, clock, offset = split_dates(text_column(rows, "eventDate"))
+    overnight = (first != last) & (first != "")
+    is_run = kind in START_TIME
+    day = first if is_run else last
+    coarse = rows.index[(text_column(rows, "eventDate") != "") & (day == "")]
+    findings.append(
+        findings_on_rows(
+            DATE_TOO_COARSE,
+            kind,
+            coarse,
+            "eventDate",
+            value=text_column(rows, "eventDate").reindex(coarse),
+            message="the date gives no single day",
+        )
+    )
+    if kind in ("capture", "trap_log"):
+        day, moved = morning_after(rows, kind, day, evening & ~overnight)
+        changes.append(moved)
+    time = text_column(rows, START_TIME.get(kind, "eventTime"))
+    time = time.where(time != "", clock)
+    start, _, end = (time.str.partition("/")[column] for column in range(3))
+    shift = text_column(rows, f"{START_TIME.get(kind, 'eventTime')}/day_shift") == "1"
+    day = day.where(~shift, next_day(day))
+    findings.append(place_in_zone(rows, kind, "when", day, start, offset, zone, START_TIME.get(kind, "eventTime")))
+    end_time = text_column(rows, "end_time").where(text_column(rows, "end_time") != "", end)
+    _, end_day, end_clock, _ = split_dates(text_column(rows, "end_date"))
+    end_time = end_time.where(end_time != "", end_clock)
+    if is_run:
+        rolled = end_dates(day, start, end_time, longest_hours)
+        long = rows.index[(rolled["status"] == "too long") & (end_day == "")]
+        findings.append(
+            findings_on_rows(
+                RUN_TOO_LONG,
+                kind,
+                long,
+                "end_time",
+                value=text_column(rows, "end_time").reindex(long),
+                message=rolled["note"].reindex(long),
+            )
+        )
+        end_day = end_day.where(end_day != "", rolled["date"])
+    findings.append(
+        place_in_zone(rows, kind, "until", end_day, end_time, pd.Series("", index=rows.index), zone, "end_time")
+    )
+    made = pd.concat(changes, ignore_index=True) if changes else pd.DataFrame(columns=list(CHANGE_FIELDS))
+    return rows, join_findings(findings), made
+
+
+def split_dates(dates: pd.Series) -> tuple[pd.Series, pd.Series, pd.Series, pd.Series]:
+    """First day, last day, clock time and offset of standard eventDates; a stretch of over two days has no day."""
+    parts = {text: split_date(text) for text in dates.unique()}
+    columns = [dates.map({text: part[at] for text, part in parts.items()}).astype(object) for at in range(4)]
+    return columns[0], columns[1], columns[2], columns[3]
+
+
+def split_date(text: str) -> tuple[str, str, str, str]:
+    """First and last day, time and offset of one eventDate.
+
+    >>> split_date("2023-05-12/2023-05-13"), split_date("2023-05-14T07:15-05:00"), split_date("2023-05")
+    (('2023-05-12', '2023-05-13', '', ''), ('2023-05-14', '2023-05-14', '07:15', '-05:00'), ('', '', '', ''))
+    """
+    start, _, end = text.partition("/")
+    first, last = start[:10], (end or start)[:10]
+    if len(first) != 10 or len(last) != 10:
+        return "", "", "", ""
+    if np.datetime64(last) - np.datetime64(first) > np.timedelta64(1, "D"):
+        return "", "", "", ""
+    clock = start[11:16] if len(start) > 11 else ""
+    offset = start[-6:] if len(start) > 17 and start[-6] in "+-" else ""
+    return first, last, clock, offset
+
+
+def next_day(days: pd.Series) -> pd.Series:
+    """The day after each day; "" stays ""."""
+    following = {day: str(np.datetime64(day) + 1) if day else "" for day in days.unique()}
+    return days.map(following)
+
+
+def morning_after(
+    rows: pd.DataFrame, kind: str, day: pd.Series, evening: pd.Series
+) -> tuple[pd.Series, pd.DataFrame]:
+    """Days of checks whose sheet names the evening: the check is on the next morning. Each one is a change.
+
+    An opening in the evening keeps its day; so does a check in the afternoon.
+    """
+    late = text_column(rows, "eventTime").str.slice(0, 2).isin([f"{hour:02d}" for hour in range(12, 24)])
+    moved = evening & (day != "") & (text_column(rows, "action") != "opened") & ~late
+    after = day.where(~moved, next_day(day))
+    index = rows.index[moved]
+    changes = pd.DataFrame(
+        {
+            "kind": kind,
+            "tidy_row": index,
+            "field": "eventDate",
+            "term": "eventDate",
+            "before": day[moved],
+            "after": after[moved],
+            "rule": EVENING_NAMED,
+            "decided_by": "rule",
+            "note": "the survey file says that the date of a check names the evening before",
+        }
+    )
+    return after, changes
+
+
+def place_in_zone(
+    rows: pd.DataFrame,
+    kind: str,
+    name: str,
+    day: pd.Series,
+    time: pd.Series,
+    offset: pd.Series,
+    zone: str,
+    field: str,
+) -> pd.DataFrame:
+    """Add the columns of one moment; findings for times that do not exist or exist twice."""
+    placed = localise(day, time, zone, offset)
+    rows[f"{name}/date"], rows[f"{name}/time"] = day, time
+    rows[f"{name}/local"], rows[f"{name}/utc"] = placed["local_iso"], placed["utc"]
+    found = []
+    for status, rule in ((GAP, LOCAL_TIME_DOES_NOT_EXIST), (OVERLAP, LOCAL_TIME_HAPPENS_TWICE)):
+        hit = rows.index[placed["status"] == status]
+        value = (day + " " + time).reindex(hit)
+        found.append(
+            findings_on_rows(rule, kind, hit, field, value=value, message=value + " by the clock of " + zone)
+        )
+    return join_findings(found)
