@@ -118,6 +118,7 @@ def _km_names_and_words(rows: list[Row], planter: Planter) -> None:
     words = f"juv {young.truth.kind.common}"
     plant("stage-in-name", young, "Sp", words, "recover", f"{young.truth.name}, life stage juvenile")
     spider = pick(rows, lambda one: one.truth and one.truth.name == "wolf spider")
+    spider.cells["n"], spider.truth.count = "", 3
     plant("count-in-name", spider, "Sp", "wolf spider x3", "recover", "wolf spider, count 3, not a target taxon")
     plant(
         "spaces", pick(rows, of(name="Holbrookia maculata")), "Sp", "  HOMA\u00a0 ", "recover", "Holbrookia maculata"
