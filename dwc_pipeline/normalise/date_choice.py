@@ -51,6 +51,9 @@ def choose(readings: Sequence[Reading], weekdays: Sequence[int], context: DateCo
     values = _values(both)
     if len(values) > 1:
         return _open(both, context)
+    if both[0].order == "month-year" and (context.window is None or not is_inside(both[0], context)):
+        return Choice(None, values, "it is no day of the calendar, unless it means a month and a year of two digits")
+    spare = [one for one in spare if not weekdays or _agrees(one, weekdays)]
     return _unless_rarer_fits(both[0], spare, evidence, context)
 
 
@@ -95,8 +98,11 @@ def _by_month(pool: list[Reading], context: DateContext) -> list[Reading]:
 def is_inside(reading: Reading, context: DateContext) -> bool:
     """True if the reading lies in the season, or nothing is known against it."""
     window = context.window
-    if window is None or reading.first is None or reading.last is None:
+    if window is None:
         return True
+    if reading.first is None or reading.last is None:
+        # a day and month that fall into the season in some year would have got that year
+        return reading.point.month is None or reading.point.day is None
     if reading.point.day is None:
         return window.touches(reading.first, reading.last)
     return window.holds(reading.first, reading.last)

@@ -31,7 +31,9 @@ _FURTHER = {
 }  # fmt: skip
 MONTHS = {name: number for number, name in enumerate(_ENGLISH, 1)}
 MONTHS.update({word: number for number, words in _FURTHER.items() for word in words.split()})
-_ROMAN = {word: n for n, word in enumerate("i ii iii iv v vi vii viii ix x xi xii".split(), 1)}
+_ROMAN = {
+    word: n for n, word in enumerate(["i", "ii", "iii", "iv", "v", "vi", "vii", "viii", "ix", "x", "xi", "xii"], 1)
+}
 
 _M = "(?P<m>" + "|".join(sorted(MONTHS, key=len, reverse=True)) + r")\.?"
 _R = "(?P<m>" + "|".join(sorted(_ROMAN, key=len, reverse=True)) + ")"
@@ -119,7 +121,7 @@ def _numbers(found: re.Match[str]) -> Iterator[Point]:
     yield Point(year, first, second, short, MONTH_FIRST)
     yield Point(year, second, first, short, DAY_FIRST)
     if short and len(found["a"]) == 2 and "'" not in found["y"]:
-        yield Point(first, second, year, True, YEAR_FIRST)
+        yield Point(first, second, year, True, YEAR_FIRST, weak=len(found["b"]) == 1)
 
 
 def _year_first(found: re.Match[str]) -> Iterator[Point]:
@@ -138,6 +140,12 @@ def _two_numbers(found: re.Match[str]) -> Iterator[Point]:
     if found["s"] == "." and found["b"] in "123":  # a spreadsheet shows 5.10 as 5.1
         yield Point(None, first, second * 10, order=MONTH_FIRST)
         yield Point(None, second * 10, first, order=DAY_FIRST)
+
+
+def _year_month(found: re.Match[str]) -> Iterator[Point]:
+    yield Point(int(found["y"]), int(found["m"]))
+    if found["s"] == "." and found["m"] == "1":  # a spreadsheet shows 2023.10 as 2023.1
+        yield Point(int(found["y"]), 10)
 
 
 def _number_year(found: re.Match[str]) -> Iterator[Point]:
@@ -237,13 +245,31 @@ SYSTEM_SHIFT = dt.timedelta(days=1462)
 
 def serials(text: str) -> Iterator[Point]:
     """The dates of a day number in both counts; the fraction is the time of day, to the second."""
+    whole, _, part = text.partition(".")
     number = float(text)
     if not _SERIALS[0] <= number < _SERIALS[1]:
         return
+    seconds = _seconds_of_day(part)
+    clock = (
+        ""
+        if not seconds
+        else f"{seconds // 3600:02d}:{seconds // 60 % 60:02d}:{seconds % 60:02d}".removesuffix(":00")
+    )
+    form = "coarse-day-number" if seconds is None else ""
     for system, epoch in _EPOCHS.items():
-        moment = epoch + dt.timedelta(seconds=round(number * 86400))
-        clock = moment.strftime("%H:%M:%S").removesuffix(":00") if "." in text and moment.time() != dt.time() else ""
-        yield Point(moment.year, moment.month, moment.day, clock=clock, system=system)
+        day = epoch + dt.timedelta(days=int(whole))
+        yield Point(day.year, day.month, day.day, clock=clock, system=system, form=form)
+
+
+def _seconds_of_day(part: str) -> int | None:
+    """Seconds since midnight from the decimals of a day number; None if they are too few to tell the minute."""
+    exact = float(f"0.{part or 0}") * 86400
+    if len(part) < 4 and exact % 900:
+        return None
+    last_digit = 86400 / 10 ** len(part)
+    minute = round(exact / 60) * 60
+    near = abs(exact - minute) <= last_digit and minute < 86400
+    return minute if near else min(int(exact + 0.5), 86399)
 
 
 _TABLE: tuple[tuple[str, str, Callable[[re.Match[str]], Iterable[Point]]], ...] = (
@@ -262,7 +288,7 @@ _TABLE: tuple[tuple[str, str, Callable[[re.Match[str]], Iterable[Point]]], ...] 
     ("month-day", rf"(?:{_M}{_O}(?P<d>[0-9]{{1,2}})(?:st|nd|rd|th))", _day_month),
     ("day-month", rf"{_D}{_O}(?:the )?{_M}", _day_month),
     ("day-roman-month", rf"{_D}[-./ ]{_R}\.?", _day_month),
-    ("year-month", r"(?P<y>[0-9]{4})[-/._ ](?P<m>[0-9]{1,2})", lambda found: [Point(int(found["y"]), int(found["m"]))]),
+    ("year-month", r"(?P<y>[0-9]{4})(?P<s>[-/._ ])(?P<m>[0-9]{1,2})", _year_month),
     ("number-year", rf"(?P<n>[0-9]{{1,3}}) ?[-/._ ] ?{_Y4}", _number_year),
     ("year-day-of-year", rf"{_Y4}-(?P<n>[0-9]{{3}})", _ordinal),
     ("iso-week", rf"{_Y4}-?w(?P<w>[0-9]{{2}})-?(?P<d>[0-9])", _week),
@@ -285,5 +311,5 @@ def points(text: str) -> tuple[Point, ...]:
     for form in FORMS:
         found = form.pattern.fullmatch(text)
         if found:
-            read.update(dict.fromkeys(point._replace(form=form.name) for point in form.build(found)))
+            read.update(dict.fromkeys(point._replace(form=point.form or form.name) for point in form.build(found)))
     return tuple(read)

@@ -11,6 +11,7 @@ import datetime as dt
 import re
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
+from itertools import pairwise
 from typing import NamedTuple
 
 from dwc_pipeline.normalise.date_choice import is_inside
@@ -103,10 +104,7 @@ def _row_order(read: Sequence[_Read]) -> tuple[str, str]:
             texts.append(one.text)
             for order, found in zip(days, both, strict=True):
                 days[order].append(found[0])
-    back = {
-        order: sum(later < earlier for earlier, later in zip(run, run[1:], strict=False))
-        for order, run in days.items()
-    }
+    back = {order: sum(later < earlier for earlier, later in pairwise(run)) for order, run in days.items()}
     if len(texts) < FEWEST_ORDERED_DATES or texts == sorted(texts):
         return "", ""
     for order, other in ((MONTH_FIRST, DAY_FIRST), (DAY_FIRST, MONTH_FIRST)):

@@ -33,7 +33,7 @@ _BEFORE = re.compile(
     r"|poss\.?|perhaps|maybe|\?) ?(?=[0-9a-z])(?![a-z]+$)"
 )
 _AFTER = re.compile(
-    r"(?P<rest>.*[^ ?]) ?(?P<q>\(?\?+\)?|\(?(?:approx\.?|approximately|circa|ca\.?|est\.?|estimated|probably|maybe)\)?)"
+    r"(?P<rest>.*[^ ?(]) ?(?P<q>\(?\?+\)?|\(?(?:approx\.?|approximately|circa|ca\.?|est\.?|estimated|probably|maybe)\)?)"
 )
 _NIGHT = re.compile(
     r"(?:(?:the )?(?P<night>night|nite|nights|nites|overnight)(?: of)? (?:the )?|(?P<evening>evening) of (?:the )?"
@@ -51,6 +51,9 @@ _SEASON = re.compile(
 _OPEN = re.compile(
     r"(?P<q>before|after|since|by|until|till|prior to|from|<|>|<=|>=|pre-?|post-?|no later than) ?(?=[0-9a-z]).*"
 )
+
+
+HALVES = ("am", "pm", "a.m", "p.m", "a.m.", "p.m.")
 
 
 class Phrase(NamedTuple):
@@ -75,7 +78,10 @@ class Phrase(NamedTuple):
 
 def take_apart(text: str) -> Phrase:
     """The date and what was said around it; `text` is plain (date_text)."""
+    text = re.sub(r"(?<![a-z])the (?=[0-9])", "", text)
+    text, marks = _unwrap(text)
     text, before = _take(_BEFORE.match(text), text)
+    before = before or marks
     after = _AFTER.fullmatch(text)
     if after:
         text = after["rest"]
@@ -98,6 +104,16 @@ def take_apart(text: str) -> Phrase:
     )  # fmt: skip
 
 
+def _unwrap(text: str) -> tuple[str, str]:
+    """The text without brackets around it or a star beside it, and these: marks that the writer was not sure."""
+    found = re.fullmatch(
+        r"(?P<a>[(\[*]+) ?(?P<rest>[^()\[\]*]+?) ?(?P<b>[)\]*]*)|(?P<bare>[^*]+?) ?(?P<star>\*+)", text
+    )
+    if not found:
+        return text, ""
+    return (found["bare"], found["star"]) if found["star"] else (found["rest"], found["a"] + found["b"])
+
+
 def _take(found: re.Match[str] | None, text: str) -> tuple[str, str]:
     return (text[found.end() :], found["q"]) if found else (text, "")
 
@@ -112,6 +128,6 @@ def _night_and_time(text: str) -> tuple[str, str, str]:
     if found:
         return found["rest"], "night", ""
     found = _TIME_WORD.fullmatch(text)
-    if found and not re.search(r"[0-9]{1,2}(?::[0-9]{2})?$", found["rest"].split(" ")[-1] if ":" in text else ""):
+    if found and not (found["word"] in HALVES and re.search(r":[0-9]{2}$", found["rest"])):
         return found["rest"], "", found["word"]
     return text, "", ""

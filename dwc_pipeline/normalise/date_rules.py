@@ -94,6 +94,26 @@ ZONE_UNKNOWN = _asks(
     "The local date may be the day before or after.",
     "Name the time zone in the survey file, such as America/Chicago.",
 )
+AGAINST_TITLE = declare(
+    Rule(
+        "date-disagrees-with-title",
+        Severity.WARNING,
+        "The date lies in another year or month than the one that the sheet's title or header names.",
+        "Either the title was carried over from an older sheet, or the date is a slip.",
+        _WHERE,
+        asks=True,
+    )
+)
+RARE_FORM = _asks(
+    "date-in-a-rare-form",
+    "The date makes sense only in an unusual order of year, month and day.",
+    "More often such a cell holds a slip of the pen than a rare form.",
+)
+SMALL_NUMBER = _asks(
+    "date-may-be-a-small-number",
+    "The date is one that spreadsheets show for a small number or an empty formula.",
+    "The cell then holds a count, a trap number or nothing, and no date.",
+)
 DOUBTFUL = declare(
     Rule(
         "date-doubtful",
@@ -101,6 +121,16 @@ DOUBTFUL = declare(
         "Whoever wrote the date marked it as uncertain.",
         "The date is used as it stands; the mark is kept so that an analysis by night can leave the row out.",
         "Nothing, unless the field book tells the date for certain.",
+    )
+)
+TIME_TOO_COARSE = declare(
+    Rule(
+        "date-number-too-coarse-for-time",
+        Severity.NOTE,
+        "The spreadsheet's day number has too few decimals to tell the time of day to the minute.",
+        "A time made from it would be wrong by minutes, so only the day is used.",
+        "Format the column as date and time in the spreadsheet and export it again.",
+        source="calendar arithmetic: a thousandth of a day is 86 s",
     )
 )
 MIDNIGHT = declare(

@@ -6,12 +6,12 @@ Source: Darwin Core `eventDate` for start/end; the spoken forms are common pract
 
 from __future__ import annotations
 
+import datetime as dt
 import re
 from collections.abc import Iterator
 from typing import NamedTuple
 
 from dwc_pipeline.normalise.clock import CLOCK, read_clock
-from dwc_pipeline.normalise.date_context import DAY_FIRST, MONTH_FIRST
 from dwc_pipeline.normalise.date_forms import Point, points
 
 #: years that a record can have; older or later ones are slips of the pen (BDQ draft: earliestValidDate 1582-11-15)
@@ -31,8 +31,14 @@ class Span(NamedTuple):
         return self.start.form if self.end is None else "date-range"
 
 
-_ZONE = r"(?: ?(?P<zone>z|utc|gmt|[+-][0-9]{2}:?[0-9]{2}))?"
-_TAIL = re.compile(rf"(?P<date>.*?[0-9a-z.])(?:(?<=[0-9])t(?=[0-9])|,? ?@ ?|,? at |, ?| )(?P<clock>{CLOCK}){_ZONE}")
+#: offsets from UTC that clocks of the world keep: whole hours and the half and quarter hours in use (from memory)
+_ZONE = (
+    r"(?: ?(?P<zone>z|utc|gmt|[+-](?:0[0-9]|1[0-2]):?00|\+1[34]:?00|-0[239]:?30|\+(?:0[3-69]|10):?30|\+(?:05|08|12):?45"
+    r"|[+-](?:0[0-9]|1[0-2])))?"
+)
+_TAIL = re.compile(
+    rf"(?P<date>.*?[0-9a-z.])(?P<separator>(?<=[0-9])t(?=[0-9])|,? ?@ ?|,? at |, ?| )(?P<clock>{CLOCK}){_ZONE}"
+)
 _TWO_CLOCKS = re.compile(
     rf"(?P<date>.*?[0-9a-z.])(?:(?<=[0-9])t(?=[0-9])|,? ?@ ?|,? at | from |, ?| )(?P<one>{CLOCK})(?: ?- ?| to )(?P<two>{CLOCK})"
 )
@@ -42,6 +48,7 @@ _UNIFORM = re.compile(
 _SPOKEN = re.compile(r" (?:-|--|to|thru|through|until|till|til|into) |--|->| ?\.\. ?")
 _DAY_YEAR = re.compile(r"(?P<d>[0-9]{1,2})(?:st|nd|rd|th)?(?: ?[-/.,] ?| )(?P<y>'?[0-9]{2}|[0-9]{4})")
 _DECADE = re.compile(r"(?:the )?(?P<y>1[6-9]|20)(?P<d>[0-9])0'?s")
+_WEEK = re.compile(r"(?P<y>[0-9]{4})-?w(?P<w>[0-9]{2})")
 _SCHOOL_YEARS = re.compile(r"(?P<one>[0-9]{4})-(?P<two>[0-9]{2})")
 
 
@@ -50,23 +57,46 @@ def spans(text: str) -> tuple[Span, ...]:
     read = dict.fromkeys(Span(point, weak=point.weak) for point in points_and_clock(text))
     read.update(dict.fromkeys(_clock_ranges(text)))
     read.update(dict.fromkeys(_years(text)))
-    if not _UNIFORM.fullmatch(text):
+    if not (read and _UNIFORM.fullmatch(text)):
         read.update(dict.fromkeys(_ranges(text)))
     return tuple(read)
 
 
 def points_and_clock(text: str) -> Iterator[Point]:
     """Readings of a date with or without a time of day after it."""
+    text = _BASIC.sub(
+        lambda found: f"{found[1]}-{found[2]}-{found[3]}t{':'.join(filter(None, found.group(4, 5, 6)))}", text
+    )
+    text = _CLOCK_FIRST.sub(r"\g<date> \g<clock>", text, count=1)
     yield from points(text)
     for found in _tails(text):
         for point in points(found["date"].rstrip(",")):
+            if point.day is None or point.clock or point.system or not _may_be_followed(point, found):
+                continue
             bare = found["clock"].isdigit()
             like_a_year = bare and YEARS[0] <= int(found["clock"]) <= YEARS[1] and point.year is None
-            if point.day is None or point.clock or point.system or (like_a_year and point.month is None):
-                continue
             for clock in read_clock(found["clock"]):
                 zone = found["zone"] or ""
                 yield point._replace(clock=clock, zone=zone, weak=point.weak or like_a_year)
+
+
+#: the basic form of ISO 8601, as loggers write it; and a time that stands before its date
+_BASIC = re.compile(
+    r"^((?:19|20)[0-9]{2})([0-9]{2})([0-9]{2})[t ]?([0-9]{2})([0-9]{2})([0-9]{2})?(?=(?:z|[+-][0-9:]+)?$)"
+)
+_CLOCK_FIRST = re.compile(r"^(?P<clock>[0-9]{1,2}:[0-9]{2}(?::[0-9]{2})?(?: ?[ap]\.?m\.?)?),? (?P<date>.*[0-9].*)$")
+
+
+def _may_be_followed(point: Point, found: re.Match[str]) -> bool:
+    """Bare digits after a date are a time only where they cannot be a part of the date; an offset needs an ISO date."""
+    clock, zone = found["clock"], found["zone"] or ""
+    if zone[:1] in ("+", "-") and point.form != "year-month-day":
+        return False
+    if not clock.isdigit():
+        return True
+    if found["separator"].startswith(","):
+        return False
+    return len(clock) == 4 and point.month is not None if point.year is None else not (zone and len(clock) == 3)
 
 
 def _tails(text: str) -> Iterator[re.Match[str]]:
@@ -94,9 +124,22 @@ def _years(text: str) -> Iterator[Span]:
     if found:
         first = int(found["y"] + found["d"] + "0")
         yield Span(Point(first, 1, 1, form="decade"), Point(first + 9, 12, 31, form="decade"))
+    found = _WEEK.fullmatch(text)
+    if found and 1 <= int(found["w"]) <= 53:
+        yield from _week(int(found["y"]), int(found["w"]))
     found = _SCHOOL_YEARS.fullmatch(text)
     if found and int(found["two"]) == (int(found["one"]) + 1) % 100:
         yield Span(Point(int(found["one"]), form="years"), Point(int(found["one"]) + 1, form="years"), weak=True)
+
+
+def _week(year: int, week: int) -> Iterator[Span]:
+    """Monday to Sunday of a week counted as in ISO 8601."""
+    try:
+        first, last = (dt.date.fromisocalendar(year, week, day) for day in (1, 7))
+    except ValueError:
+        return
+    start, end = (Point(day.year, day.month, day.day, form="iso-week") for day in (first, last))
+    yield Span(start, end)
 
 
 def _cuts(text: str) -> Iterator[tuple[str, str]]:
@@ -137,7 +180,7 @@ def _join(start: Point, end: Point, right: str) -> Iterator[Span]:
     """The stretch from start to end if the two readings can belong together."""
     if start.fault or end.fault or start.system != end.system:
         return
-    if (start.day is None) != (end.day is None):
+    if (start.day is None) != (end.day is None) or bool(start.clock) != bool(end.clock):
         return
     if end.form == "day-year" and start.month is None:
         return
@@ -153,8 +196,6 @@ def _join(start: Point, end: Point, right: str) -> Iterator[Span]:
     if end.day is not None and end.month is None and start.month is not None:
         end = end._replace(month=start.month, order=start.order)
     if start.day is None and (start.month is None) != (end.month is None):
-        if start.month is None or end.year is None:
-            return
         return
     yield Span(*_share_year(start, end))
 
@@ -176,10 +217,11 @@ _LIST = re.compile(r" ?(?:&|;|\+|\||, and|\band\b|,) ?")
 
 def several_dates(text: str) -> tuple[str, ...]:
     """The parts of a cell that holds more than one date, such as "5/14/2023 & 5/20/2023"; () if it does not."""
-    parts = [part for part in _LIST.split(text) if part]
-    if len(parts) > 1 and all(any(point.day for point in points_and_clock(part)) for part in parts):
+    for separator in (_LIST, re.compile(" or ")):
+        parts = [part for part in separator.split(text) if part]
+        if len(parts) > 1 and all(any(point.day for point in points_and_clock(part)) for part in parts):
+            return tuple(parts)
+    parts = text.split(" ")
+    if len(parts) > 1 and all(any(point.day and point.month for point in points(part)) for part in parts):
         return tuple(parts)
     return ()
-
-
-ORDERS = (MONTH_FIRST, DAY_FIRST)

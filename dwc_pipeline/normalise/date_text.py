@@ -18,6 +18,9 @@ _MARKS = {
 }  # fmt: skip
 _TABLE = {**_DIGITS, **_SPACES, **_NOTHING, **_DASHES, **_MARKS}
 _LINE_BREAK = re.compile(r" *[\r\n\v\f\x85\u2028\u2029]+ *")
+_QUOTED = re.compile(r"^(?P<q>[\"']+)(?P<inner>.+?)(?P=q)$")
+#: "'23 May": the apostrophe stands for a century, it is not the text mark of a spreadsheet
+_APOSTROPHE_YEAR = re.compile(r"'[0-9]{2}[ .-]*[a-z]")
 #: the only characters that make a cell empty: U+0000 to U+0020 (BDQ draft, bdqval:Empty)
 _BLANK = "".join(map(chr, range(0x21)))
 
@@ -30,7 +33,10 @@ def plain(text: str) -> str:
     """
     text = _LINE_BREAK.sub(" & ", text.strip(_BLANK)).translate(_TABLE).lower()
     text = re.sub(r" {2,}", " ", text).strip(" ")
-    return text.removeprefix("'").strip(" ")
+    if not _APOSTROPHE_YEAR.match(text):
+        text = text.removeprefix("'")
+    text = _QUOTED.sub(r"\g<inner>", text)
+    return re.sub(r"(?<=[0-9a-z])[.,;:]+$", "", text.strip(" "))
 
 
 def is_blank(text: str) -> bool:

@@ -17,6 +17,13 @@ import datetime as dt
 import re
 from collections.abc import Iterable, Mapping, Sequence
 
+from dwc_pipeline.core.local_time import (
+    LOCAL_TIME_DOES_NOT_EXIST,
+    LOCAL_TIME_HAPPENS_TWICE,
+    offset_text,
+    offsets_at,
+    zone_of,
+)
 from dwc_pipeline.core.verdict import EMPTY, Flag, Verdict, ambiguous, kept_or_changed, unreadable
 from dwc_pipeline.normalise.date_choice import choose
 from dwc_pipeline.normalise.date_context import DateContext
@@ -33,18 +40,12 @@ from dwc_pipeline.normalise.date_rules import (
     RARE_FORM,
     RUNS_BACKWARDS,
     SEVERAL_DATES,
+    TIME_TOO_COARSE,
     TWO_READINGS,
     ZONE_UNKNOWN,
 )
 from dwc_pipeline.normalise.date_spans import Span, several_dates, spans
 from dwc_pipeline.normalise.date_text import is_blank, plain
-from dwc_pipeline.core.local_time import (
-    LOCAL_TIME_DOES_NOT_EXIST,
-    LOCAL_TIME_HAPPENS_TWICE,
-    offset_text,
-    offsets_at,
-    zone_of,
-)
 from dwc_pipeline.normalise.typed_date import judge_typed
 
 __all__ = ["DateContext", "judge_date"]
@@ -96,10 +97,14 @@ def _zone_or_range(verbatim: str, zoned: Span, found: Sequence[Span], context: D
     """ "2023-05-14 02:00-05:00": an offset from UTC, or from two to five o'clock; None where only the offset fits."""
     if zoned.end is not None or zoned.start.zone[0] != "-" or "t" in plain(verbatim) or verbatim.count(":") == 3:
         return None
-    runs = [one.value for span in found if span.end is not None and span.end.clock for one in readings_of(span, context)]
+    runs = [
+        one.value for span in found if span.end is not None and span.end.clock for one in readings_of(span, context)
+    ]
     if not runs:
         return None
-    return ambiguous(TWO_READINGS.id, f"{verbatim!r}: an offset from UTC, or a start and an end?", tuple(dict.fromkeys(runs)))
+    local = _with_offset(verbatim, zoned, Phrase(""), context).value
+    offered = tuple(dict.fromkeys(filter(None, (*runs, local))))
+    return ambiguous(TWO_READINGS.id, f"{verbatim!r}: an offset from UTC, or a start and an end?", offered)
 
 
 def _decide(verbatim: str, possible: Sequence[Reading], phrase: Phrase, context: DateContext) -> Verdict:
@@ -139,6 +144,8 @@ def _also(phrase: Phrase) -> dict[str, str]:
 
 def _flags(one: Reading, phrase: Phrase, context: DateContext) -> tuple[Flag, ...]:
     flags: tuple[Flag, ...] = ()
+    if one.system and one.point.form == "coarse-day-number":
+        flags += (Flag(TIME_TOO_COARSE.id, "too few decimals to tell the minute, so only the day is used"),)
     if one.weak and one.order == "year-day-month":
         flags += (Flag(RARE_FORM.id, f"{one.value} is the only day that fits, with the day before the month"),)
     elif one.weak:
@@ -255,7 +262,7 @@ def _moment(point: Point) -> dt.datetime | None:
     if point.year is None or point.month is None or point.day is None or point.short_year or not point.clock:
         return None
     zone = "+00:00" if point.zone in ("z", "utc", "gmt") else point.zone
-    zone = zone if ":" in zone else f"{zone[:3]}:{zone[3:]}"
+    zone = zone if ":" in zone else f"{zone[:3]}:{zone[3:] or '00'}"
     try:
         return dt.datetime.fromisoformat(f"{point.year:04d}-{point.month:02d}-{point.day:02d}T{point.clock}{zone}")
     except ValueError:

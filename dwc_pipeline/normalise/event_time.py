@@ -13,13 +13,13 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
+from dwc_pipeline.core.local_time import run_hours
 from dwc_pipeline.core.rule import Rule, Severity, declare
 from dwc_pipeline.core.verdict import EMPTY, Flag, Verdict, ambiguous, kept_or_changed, unreadable
 from dwc_pipeline.normalise.clock import as_clock, read_clock
 from dwc_pipeline.normalise.date_rules import MIDNIGHT
 from dwc_pipeline.normalise.date_text import is_blank, plain
 from dwc_pipeline.normalise.elapsed import judge_duration
-from dwc_pipeline.core.local_time import run_hours
 
 _REMEDY = "Look at the field book, correct the cell or answer the question; the answer is kept for every later run."
 IS_A_WORD = declare(
