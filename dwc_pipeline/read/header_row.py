@@ -106,7 +106,7 @@ def weigh(grid: Grid, row: int, columns: Sequence[int], last: int) -> Header:
         score -= 2.0
     why = _in_words(row, len(cells), len(active), distinct, known, contrast, across)
     names = tuple(str(grid.text[row, column]) for column in columns)
-    return Header((row,), names, score, why, is_sure=known >= 2 or contrast > 0 or across)
+    return Header((row,), names, score, why, is_sure=known >= 2 or 2 * known >= len(cells) or contrast > 0 or across)
 
 
 def _rows_below(grid: Grid, row: int, columns: Sequence[int], last: int) -> list[int]:

@@ -31,12 +31,12 @@ FORMULA_WITHOUT_VALUE = declare(
         remedy="Open the file in a spreadsheet program, let it calculate, save it, and run again.",
     )
 )
-NOT_RECALCULATED = declare(
+ZERO_RESULT = declare(
     Rule(
-        id="formulas-not-recalculated",
+        id="formula-result-may-be-uncalculated",
         severity=Severity.WARNING,
-        what="The program that wrote the workbook left its formulas to be calculated at the next opening.",
-        why="Results of formulas in such a file may be old, or zero where nothing was calculated yet.",
+        what="A formula shows zero, in a file whose writer left formulas to be calculated at the next opening.",
+        why="The zero may stand for 'not calculated yet' and would be taken for a count or a measurement.",
         remedy="Open the file in a spreadsheet program, save it, and run again.",
     )
 )
@@ -154,8 +154,8 @@ class _Records:
         return sorted(place for place in places if place[0] in self.row_set and place[1] in self.columns)
 
     def filled(self, row: int) -> set[Place]:
-        texts = self.table.text.loc[row]
-        return {(row, column_number(letter)) for letter, text in texts.items() if str(text).strip()}
+        """Cells of the row that hold something of their own, not a value spread from a merged cell."""
+        return {(row, column) for column in self.columns if self.table.raw.text(row, column).strip()}
 
     def text(self, place: Place) -> str:
         return str(self.table.text.at[place[0], column_letter(place[1])])
@@ -210,8 +210,6 @@ def _of_sheet(sheet: RawSheet) -> Iterator[dict[str, object]]:
     for place, text in sorted(sheet.comments.items()):
         message = f"{column_letter(place[1])}{place[0]} has the comment: {text.strip()}"
         yield _at(sheet, CELL_COMMENT, place, message, sheet.text(*place))
-    if "formulas" in sheet.facts:
-        yield _at(sheet, NOT_RECALCULATED, (0, 0), "The sheet has formulas that were left uncalculated.", "")
 
 
 def _errors_and_formulas(sheet: RawSheet, records: _Records) -> Iterator[dict[str, object]]:
@@ -222,6 +220,11 @@ def _errors_and_formulas(sheet: RawSheet, records: _Records) -> Iterator[dict[st
     for place in records.within(sheet.uncomputed):
         message = f"{column_letter(place[1])}{place[0]} holds a formula without a stored result."
         yield _at(sheet, FORMULA_WITHOUT_VALUE, place, message, "", cause="formula")
+    for place, _ in _named_facts(sheet, records, "formula result zero "):
+        message = (
+            f"{column_letter(place[1])}{place[0]} shows 0 as the result of a formula that may not be calculated."
+        )
+        yield _at(sheet, ZERO_RESULT, place, message, "0", cause="zero")
 
 
 def _by_row(places: Sequence[Place]) -> dict[int, set[Place]]:
@@ -233,20 +236,28 @@ def _by_row(places: Sequence[Place]) -> dict[int, set[Place]]:
 
 def _struck(sheet: RawSheet, records: _Records) -> Iterator[dict[str, object]]:
     for row, struck in _by_row(records.within(sheet.struck)).items():
-        if struck >= records.filled(row):
+        filled = records.filled(row)
+        struck &= filled
+        if filled and struck == filled:
             text = " | ".join(text for text in map(records.text, sorted(struck)) if text.strip())
             yield _at(sheet, STRUCK_ROW, (row, 0), f"Row {row} is struck through.", text)
             continue
         for place in sorted(struck):
             message = f"{column_letter(place[1])}{row} is struck through."
             yield _at(sheet, STRUCK_CELL, place, message, records.text(place))
-    for name, marked in sheet.facts.items():
-        address = name.removeprefix("partly struck ")
-        letters = address.rstrip("0123456789")
-        if address != name and records.within([(int(address[len(letters) :]), column_number(letters))]):
-            place = (int(address[len(letters) :]), column_number(letters))
-            message = f"{address} is struck through in part, in brackets here: {marked}"
-            yield _at(sheet, PARTLY_STRUCK, place, message, records.text(place))
+    for place, marked in _named_facts(sheet, records, "partly struck "):
+        message = f"{column_letter(place[1])}{place[0]} is struck through in part, in brackets here: {marked}"
+        yield _at(sheet, PARTLY_STRUCK, place, message, records.text(place))
+
+
+def _named_facts(sheet: RawSheet, records: _Records, prefix: str) -> Iterator[tuple[Place, str]]:
+    """Facts about single cells of the records, such as "partly struck B7"."""
+    for name, value in sheet.facts.items():
+        if name.startswith(prefix):
+            letters = name.removeprefix(prefix).rstrip("0123456789")
+            place = (int(name[len(prefix) + len(letters) :]), column_number(letters))
+            if records.within([place]):
+                yield place, value
 
 
 def _coloured(sheet: RawSheet, records: _Records) -> Iterator[dict[str, object]]:

@@ -5,6 +5,8 @@ from __future__ import annotations
 import io
 import zipfile
 
+import numpy as np
+
 from dwc_pipeline.core.raw import column_letter
 from dwc_pipeline.errors import UnreadableFile
 from dwc_pipeline.read.file_guard import damaged, open_package
@@ -41,13 +43,10 @@ def _marks_of(
     stray = _stray_cells(xml, found, sheet, package.name)
     if stray:
         replaced[sheet.part.lower()] = without_bytes(xml, stray.values())
+    in_struck_type = np.isin(found.styled_numbers, list(styles.struck))
     struck_places = found.struck.union(
-        (row, column)
-        for row, column, number in zip(
-            found.styled_rows.tolist(), found.styled_columns.tolist(), found.styled_numbers.tolist(), strict=True
-        )
-        if number in styles.struck
-    ) if styles.struck else found.struck  # fmt: skip
+        zip(found.styled_rows[in_struck_type].tolist(), found.styled_columns[in_struck_type].tolist(), strict=True)
+    )
     return Marks(
         sheet=sheet.name,
         is_hidden=sheet.is_hidden,
@@ -71,8 +70,8 @@ def _facts(package: XlsxPackage, found: SheetMarks) -> dict[str, str]:
     facts = {}
     if package.counts_from_1904:
         facts["date system"] = "1904"
-    if found.has_formulas and package.awaits_calculation:
-        facts["formulas"] = "left to be calculated by whoever opens the file"
+    for row, column in sorted(found.zero_results) if package.awaits_calculation else ():
+        facts[f"formula result zero {column_letter(column)}{row}"] = "left to be calculated by whoever opens the file"
     for (row, column), text in sorted(found.partly_struck.items()):
         facts[f"partly struck {column_letter(column)}{row}"] = text
     return facts

@@ -41,7 +41,7 @@ class SheetMarks:
     partly_struck: dict[Place, str] = field(default_factory=dict)
     hidden_rows: set[int] = field(default_factory=set)
     hidden_columns: set[int] = field(default_factory=set)
-    has_formulas: bool = False
+    zero_results: set[Place] = field(default_factory=set)
     used_rows: dict[int, int] = field(default_factory=dict)
     used_columns: dict[int, int] = field(default_factory=dict)
 
@@ -53,11 +53,16 @@ def scan(xml: bytes, telling: frozenset[int], struck: StruckText, part: str, nam
     return scan_any(xml, telling, struck, part, name)
 
 
-_UNUSUAL_CELL = re.compile(rb'<c r="[A-Z]+[0-9]+" (?!s="[0-9]+"[ />]|t="[A-Za-z]+"/?>)')
+#: a cell or row whose address does not come first, or whose style does not come second.
+_UNUSUAL_CELL = re.compile(
+    rb'<c(?=[ />])(?! r="[A-Z]+[0-9]+"(?:/?>| s="[0-9]+"(?: t="[A-Za-z]+")?/?>| t="[A-Za-z]+"/?>))'
+)
+_UNUSUAL_ROW = re.compile(rb'<row(?=[ />])(?! r="[0-9]+"[ />])')
 _CELL = rb'<c r="([A-Z]{1,3})([0-9]{1,7})"'
 _ERROR = re.compile(_CELL + rb'[^>]* t="e"[^>]*>(?:<f[^>]*/>|<f[^>]*>[^<]*</f>)?<v>([^<]*)</v>')
 _FORMULA = re.compile(rb"<f[ />]")
 _UNCOMPUTED = re.compile(_CELL + rb"([^>]*)><f(?:\s[^>]*?)?(?:/>|>[^<]*</f>)(?:<v\s*/>|<v></v>|(?!<v>))")
+_ZERO_RESULT = re.compile(_CELL + rb'(?: s="[0-9]+")?(?: t="n")?><f(?:\s[^>]*?)?(?:/>|>[^<]*</f>)<v>0</v>')
 _HIDDEN_ROW = re.compile(rb'<row r="([0-9]+)"[^>]* hidden="(?:1|true)"')
 _COLUMN = re.compile(rb"<col\s[^>]*>")
 _FAR_COLUMN = re.compile(rb'<c r="(?:[A-Z]{3}|[C-Z][A-Z])[0-9]')
@@ -73,10 +78,7 @@ def is_plain(xml: bytes) -> bool:
         b"<sheetData" in xml
         and b"<!" not in xml
         and b"<strike" not in xml
-        and xml.count(b"<c ") == xml.count(b'<c r="')
-        and b"<c>" not in xml
-        and xml.count(b"<row ") == xml.count(b'<row r="')
-        and b"<row>" not in xml
+        and not _UNUSUAL_ROW.search(xml)
         and not _UNUSUAL_CELL.search(xml)
     )
 
@@ -104,8 +106,8 @@ def scan_plain(xml: bytes, telling: frozenset[int], struck: StruckText) -> Sheet
             marks.styled_numbers = np.array(styles, dtype=bytes).astype(np.int64)
     if b't="e"' in xml:
         marks.errors = {_place(match): _text(match[3]) for match in _ERROR.finditer(xml)}
-    marks.has_formulas = bool(_FORMULA.search(xml))
-    if marks.has_formulas:
+    if _FORMULA.search(xml):
+        marks.zero_results = {_place(match) for match in _ZERO_RESULT.finditer(xml)}
         empty_texts = (b't="str"', b't="e"')
         marks.uncomputed = {
             _place(match)
@@ -170,7 +172,7 @@ class _Walk:
             if attributes.get("hidden", "0") in ("1", "true"):
                 self.marks.hidden_rows.add(self.row)
         elif tag == "f":
-            self.formula = self.marks.has_formulas = True
+            self.formula = True
         elif tag == "v":
             self.has_value = self.in_value = True
         elif tag == "t":
@@ -220,6 +222,8 @@ class _Walk:
             marks.errors[place] = value
         elif self.formula and not value and not (self.kind in ("str", "e") and self.has_value):
             marks.uncomputed.add(place)
+        elif self.formula and value == "0" and self.kind == "n":
+            marks.zero_results.add(place)
         if self.kind == "s" and value:
             _mark_struck(place, int(value), self.struck, marks)
         if any(struck and text.strip() for struck, text in self.runs):
