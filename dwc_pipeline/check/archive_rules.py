@@ -5,17 +5,18 @@ Source: Darwin Core text guide (2023-09-13); the section stands with each rule.
 
 from __future__ import annotations
 
+import contextlib
 from collections.abc import Iterator
 
 import pandas as pd
 
 from dwc_pipeline.check.archive_fault import Check, Fault, flags, rows_at_fault
 from dwc_pipeline.check.eml_rules import check_eml
-from dwc_pipeline.check.metafile_rules import DESCRIPTION_ROOTS, METAFILE_CHECKS, part_name
+from dwc_pipeline.check.metafile_rules import METAFILE_CHECKS, description_form, part_name
 from dwc_pipeline.core.archive_contents import ArchiveContents
 from dwc_pipeline.core.findings import join_findings
 from dwc_pipeline.core.rule import Rule, Severity
-from dwc_pipeline.core.safe_xml import local_name, parse_xml
+from dwc_pipeline.errors import UnreadableFile
 from dwc_pipeline.terms.darwin_core import DWC, ECO, OBIS, short_name, term_by_name
 
 GUIDE = "Darwin Core text guide"
@@ -30,13 +31,10 @@ def check_archive(contents: ArchiveContents) -> pd.DataFrame:
     """
     frames = [contents.problems]
     frames += [check.findings(contents, contents.name) for check in (*METAFILE_CHECKS, *ROW_CHECKS)]
-    if contents.metadata and DESCRIPTION_ROOTS.get(_form(contents)) == "EML":
-        frames.append(check_eml(contents.metadata, contents.name, contents.metadata_name))
+    with contextlib.suppress(UnreadableFile):  # the rule about the form of the description has said so
+        if description_form(contents)[0] == "EML":
+            frames.append(check_eml(contents.metadata, contents.name, contents.metadata_name))
     return join_findings(frames)
-
-
-def _form(contents: ArchiveContents) -> str:
-    return local_name(parse_xml(contents.metadata, contents.metadata_name))
 
 
 @flags(

@@ -17,6 +17,7 @@ from dwc_pipeline.check.archive_fault import Check, Fault, flags
 from dwc_pipeline.core.archive_contents import ArchiveContents, ArchivePart
 from dwc_pipeline.core.rule import Rule, Severity
 from dwc_pipeline.core.safe_xml import local_name, parse_xml
+from dwc_pipeline.errors import UnreadableFile
 from dwc_pipeline.terms.darwin_core import CLOSED_NAMESPACES, short_name, term_by_iri
 
 NAMESPACE = "http://rs.tdwg.org/dwc/text/"
@@ -44,6 +45,17 @@ def _root(contents: ArchiveContents) -> Any:
 def _described(contents: ArchiveContents) -> Iterator[Any]:
     """The core and extension elements."""
     return (element for element in _root(contents) if local_name(element) in ("core", "extension"))
+
+
+def description_form(contents: ArchiveContents) -> tuple[str, str]:
+    """The standard form of the description, "" if it has none, and its first element.
+
+    Raises UnreadableFile if it is not XML.
+    """
+    if not contents.metadata:
+        return "", ""
+    name = local_name(parse_xml(contents.metadata, contents.metadata_name))
+    return DESCRIPTION_ROOTS.get(name, ""), name
 
 
 def part_name(part: ArchivePart) -> str:
@@ -459,10 +471,13 @@ def metadata_there_check(contents: ArchiveContents) -> Iterator[Fault]:
 )
 def metadata_form_check(contents: ArchiveContents) -> Iterator[Fault]:
     """The description is EML, FGDC or ISO 19115."""
-    if contents.metadata:
-        name = local_name(parse_xml(contents.metadata, contents.metadata_name))
-        if name not in DESCRIPTION_ROOTS:
-            yield Fault(f"{contents.metadata_name} begins with {name}.", contents.metadata_name, value=name)
+    try:
+        form, name = description_form(contents)
+    except UnreadableFile as error:
+        yield Fault(str(error), contents.metadata_name)
+        return
+    if contents.metadata and not form:
+        yield Fault(f"{contents.metadata_name} begins with {name}.", contents.metadata_name, value=name)
 
 
 METAFILE_CHECKS: tuple[Check[ArchiveContents], ...] = (

@@ -38,6 +38,7 @@ def eml_document(metadata: DatasetMetadata) -> bytes:
     Raises OutputRefused if title, package identifier or people are missing, a date has another form, or a text
     holds a control character.
     """
+    metadata = _prepared(metadata)
     _refuse_unwritable(metadata)
     root = etree.Element(f"{{{EML}}}eml", nsmap={"eml": EML})
     root.set("packageId", f"{metadata.package_id}/{metadata.version}" if metadata.version else metadata.package_id)
@@ -55,6 +56,7 @@ def missing_metadata(metadata: DatasetMetadata) -> list[str]:
 
     Source: common practice, no source; title, creator and contact are what the EML schema itself demands.
     """
+    metadata = _prepared(metadata)
     contacts = metadata.with_role(CONTACT)
     wanted = (
         (metadata.title, "title: the name of the data set, with group, place and years"),
@@ -84,11 +86,30 @@ def missing_metadata(metadata: DatasetMetadata) -> list[str]:
     return [what for given, what in wanted if not given]
 
 
+def _prepared(metadata: DatasetMetadata) -> DatasetMetadata:
+    """The same without blanks and without people that have no name of any kind."""
+    cleaned: DatasetMetadata = _without_blanks(metadata)
+    named = tuple(party for party in cleaned.people if party.name or party.organisation or party.position)
+    return dataclasses.replace(cleaned, people=named)
+
+
+def _without_blanks(value: Any) -> Any:
+    """The same with space around texts removed and blank texts of a list left out."""
+    if isinstance(value, str):
+        return value.strip()
+    if isinstance(value, tuple):
+        return tuple(part for part in map(_without_blanks, value) if part != "")
+    if dataclasses.is_dataclass(value) and not isinstance(value, type):
+        parts = {field.name: _without_blanks(getattr(value, field.name)) for field in dataclasses.fields(value)}
+        return dataclasses.replace(value, **parts)
+    return value
+
+
 def _refuse_unwritable(metadata: DatasetMetadata) -> None:
-    parties = [party for party in metadata.people if {CREATOR, CONTACT} & set(party.roles) and _is_named(party)]
+    parties = [party for party in metadata.people if {CREATOR, CONTACT} & set(party.roles)]
     needed = {
-        "title": metadata.title.strip(),
-        "identifier": metadata.package_id.strip(),
+        "title": metadata.title,
+        "identifier": metadata.package_id,
         "creator or contact": parties,
     }
     missing = [name for name, given in needed.items() if not given]
@@ -148,10 +169,10 @@ def _publication(dataset: Any, metadata: DatasetMetadata) -> None:
     _add_if(dataset, "pubDate", metadata.pub_date)
     _add_if(dataset, "language", metadata.language)
     _paragraphs(dataset, "abstract", metadata.abstract)
-    if any(keyword.strip() for keyword in metadata.keywords):
+    if metadata.keywords:
         keywords = _add(dataset, "keywordSet")
         for keyword in metadata.keywords:
-            _add_if(keywords, "keyword", keyword)
+            _add(keywords, "keyword", keyword)
     cited = f"Please cite as: {metadata.citation}" if metadata.citation else ""
     _paragraphs(dataset, "additionalInfo", "\n\n".join(text for text in (*metadata.notes, cited) if text))
 
@@ -244,10 +265,8 @@ def _project(dataset: Any, metadata: DatasetMetadata) -> None:
 
 
 def _party(parent: Any, kind: str, party: Party, role: str = "") -> None:
-    if not _is_named(party):
-        return
     element = _add(parent, kind)
-    if party.name.strip():
+    if party.name:
         given, surname = _name_parts(party)
         individual = _add(element, "individualName")
         _add_if(individual, "givenName", given)
@@ -260,15 +279,11 @@ def _party(parent: Any, kind: str, party: Party, role: str = "") -> None:
     _add_if(element, "role", role)
 
 
-def _is_named(party: Party) -> bool:
-    return bool(party.name.strip() or party.organisation.strip() or party.position.strip())
-
-
 def _name_parts(party: Party) -> tuple[str, str]:
     """Given names and surname."""
     if party.surname:
         return party.name.removesuffix(party.surname).strip(), party.surname
-    given, _, surname = party.name.strip().rpartition(" ")
+    given, _, surname = party.name.rpartition(" ")
     return given, surname
 
 
@@ -289,7 +304,7 @@ def _add(parent: Any, name: str, text: str = "") -> Any:
 
 
 def _add_if(parent: Any, name: str, text: str) -> None:
-    if text.strip():
+    if text:
         _add(parent, name, text)
 
 
