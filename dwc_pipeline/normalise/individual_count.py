@@ -200,7 +200,8 @@ def _facts(named: str, words: CountWords) -> dict[str, str] | None:
         verdict = judge_word(named, vocabulary)
         facts = {**({term: verdict.value} if verdict.value else {}), **verdict.also}
         facts = {name: value for name, value in facts.items() if name in ("sex", "lifeStage")}
-        if verdict.status is Status.EMPTY or (verdict.is_read and facts):
+        says_unknown = verdict.status is Status.EMPTY and re.search(r"[a-z]", named, re.I)  # not "-2" or "?4"
+        if says_unknown or (verdict.is_read and facts):
             return facts
     return None
 

@@ -66,6 +66,7 @@ class PeopleList:
             if len(parts) > 1:
                 first, last = parts[0], parts[-1]
                 keys |= {fold_person(f"{last} {' '.join(parts[:-1])}"), fold_person(f"{first[0]} {last}")}
+                keys.add(fold_person(f"{last} {first[0]}"))
             for key in keys:
                 found[key] = (*found.get(key, ()), name)
         return found

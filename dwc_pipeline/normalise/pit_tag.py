@@ -65,7 +65,7 @@ def digits_were_lost(text: str) -> bool:
     >>> digits_were_lost("9.85141E+14"), digits_were_lost("153000000000000"), digits_were_lost("4E12345678")
     (True, True, False)
     """
-    powers_of_ten = r"\d+(?:[.,]\d+)?E\+\d{1,3}|\d+[.,]\d+E\d{1,3}|[+-]?INF(?:INITY)?|#NUM!|#+"
+    powers_of_ten = r"\d+(?:[.,]\d+)?E\+\d{1,3}|\d[.,]\d+E\d{1,3}|[+-]?INF(?:INITY)?|#NUM!|#+"
     return bool(re.fullmatch(rf"{powers_of_ten}|[1-9]\d{{2,}}0{{{ZEROS_OF_LOSS},}}", text.upper()))
 
 

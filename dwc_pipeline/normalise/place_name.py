@@ -50,6 +50,7 @@ TWO_PLACES = declare(
 KIND_WORDS = frozenset(
     {"array", "arr", "site", "route", "rt", "transect", "fence", "plot", "station", "line", "area", "road"}
 )
+ABBREVIATIONS = {"arr": "array", "rt": "route"}
 SIMILAR_ENOUGH = 60
 MOST_SUGGESTIONS = 3
 
@@ -99,7 +100,7 @@ def short_forms(key: str) -> frozenset[str]:
     found = {key}
     if kind := re.match("|".join(sorted(KIND_WORDS, key=len, reverse=True)), key):
         rest = key[kind.end() :]
-        found |= {rest, key[0] + rest} if rest else set()
+        found |= {rest, key[0] + rest, ABBREVIATIONS.get(kind[0], kind[0]) + rest} if rest else set()
     letter_and_number = re.fullmatch(r"[a-z](\d+)", key)
     return frozenset(found | ({letter_and_number[1]} if letter_and_number else set()))
 

@@ -143,7 +143,7 @@ def convert(number: Fraction, unit: Unit, target: Unit) -> Fraction:
 def decimal_text(number: Fraction, finer_than: Fraction | None = None) -> str:
     """A number as decimal text, exact where its decimals end.
 
-    finer_than: for decimals that never end (°F in °C), two digits beyond the first digit of this step are kept.
+    finer_than: decimals that never end (°F in °C) are rounded, by at most a twentieth of this step.
     Raises ValueError for such a number without a step.
 
     >>> decimal_text(Fraction(14, 10)), decimal_text(Fraction(190, 9), Fraction(5, 18))
