@@ -5,6 +5,8 @@ from __future__ import annotations
 import re
 from dataclasses import replace
 
+from rapidfuzz.distance import OSA
+
 from dwc_pipeline.core.verdict import Flag, Verdict
 from dwc_pipeline.normalise import name_rules as rules
 from dwc_pipeline.normalise.name_authorship import authorship_flags, is_authorship_of
@@ -14,6 +16,8 @@ from dwc_pipeline.terms.checklist import Checklist
 from dwc_pipeline.terms.name_keys import epithet_key, plain_letters, scientific_key
 from dwc_pipeline.terms.taxon import NameUse
 
+#: a subspecies whose name differs by no more than one letter in so many from a species may be that species.
+LETTERS_PER_EDIT = 4
 #: endings of Latin epithets; a word such as "pond" after a name is no subspecies.
 LOOKS_LATIN = re.compile(r"(?:us|a|um|is|e|i|ae|er|or|ns|x|es|os|on|as)$")
 
@@ -48,7 +52,9 @@ def name_in_full(parsed: ParsedName, checklist: Checklist) -> Outcome:
     uses = checklist.names.get(scientific_key(parsed.name), ())
     if parsed.authorship:
         uses = tuple(use for use in uses if parsed.year or is_authorship_of(parsed.authorship, use.authorship))
-    return _of_uses(parsed, uses, checklist) if uses else None
+    if uses:
+        return _of_uses(parsed, uses, checklist)
+    return None if parsed.epithet or parsed.authorship else genus_or_above(parsed.genus, checklist)
 
 
 def _of_uses(parsed: ParsedName, uses: tuple[NameUse, ...], checklist: Checklist) -> Outcome:
@@ -208,6 +214,11 @@ def subspecies_left_out(text: str, checklist: Checklist) -> Outcome:
         species = name_in_full(replace(parsed, infra="", authorship="", qualifier="", qualifier_on=""), checklist)
         if not isinstance(species, Match) or not species.taxon.is_species:
             return species if isinstance(species, Verdict) else None
+        if epithet_key(species.taxon.name.split()[1]) != epithet_key(parsed.epithet):
+            note = (
+                f"{parsed.name} is not in the checklist; {species.listed} is taken into {species.taxon.name} there."
+            )
+            return question(rules.NOT_IN_CHECKLIST, note, [species.taxon.name])
         return _species_of(parsed, species, checklist)
     return None
 
@@ -220,7 +231,7 @@ def _species_of(parsed: ParsedName, species: Match, checklist: Checklist) -> Out
         for other in checklist.taxa.values()
         if other.rank == "species"
         and other is not taxon
-        and epithet_key(other.name.split()[-1]) == key
+        and OSA.distance(epithet_key(other.name.split()[-1]), key) <= len(key) // LETTERS_PER_EDIT
         and other.lineage.get("family") == taxon.lineage.get("family")
     ]
     if namesakes:

@@ -34,7 +34,9 @@ OPEN = re.compile(
     rf"{GENUS}\s*(?P<open>spp?\b\.?|species\b)(?P<which>\s(?:nov\.?|n\.|[A-Z]|\d{{1,2}}))?{DOUBT}", re.I
 )
 OPEN_INFRA = re.compile(rf"{GENUS}{GAP}(?P<epithet>{WORD})\s+(?P<open>subspp?\.?|sspp?\.?)", re.I)
-DOUBTED_EPITHET = re.compile(rf"{GENUS}{GAP}(?:(?P<sign>{SIGN})\s*|{ASKED}\s*)(?P<epithet>{WORD})", re.I)
+DOUBTED_EPITHET = re.compile(
+    rf"{GENUS}{GAP}(?:(?P<sign>{SIGN})\s*|{ASKED}\s*)(?P<epithet>{WORD})(?:\s+{DATED_AUTHORSHIP})?", re.I
+)
 DOUBTED_INFRA = re.compile(
     rf"{GENUS}{GAP}(?P<epithet>{WORD})\s+(?:(?P<sign>{SIGN})\s*|{ASKED})(?P<infra>{WORD})", re.I
 )

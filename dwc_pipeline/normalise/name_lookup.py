@@ -5,6 +5,7 @@ Each function gives a Match, a Verdict that asks, or None where the checklist kn
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 from types import MappingProxyType
 
@@ -12,15 +13,26 @@ from dwc_pipeline.core.verdict import NOTHING_ELSE, Flag
 from dwc_pipeline.normalise import name_rules as rules
 from dwc_pipeline.normalise.name_forms import read_scientific
 from dwc_pipeline.normalise.name_grammar import parse_name, split_pair
-from dwc_pipeline.normalise.name_match import Match, NameContext, Outcome, declared_key, question, widening
+from dwc_pipeline.normalise.name_match import (
+    IS_WORDS,
+    TOO_WIDE,
+    Match,
+    NameContext,
+    Outcome,
+    declared_key,
+    distinct_names,
+    question,
+    widening,
+)
 from dwc_pipeline.normalise.name_short_forms import read_code, read_english
 from dwc_pipeline.normalise.name_words import animal_groups, group_taxon
 from dwc_pipeline.terms.checklist import Checklist
 from dwc_pipeline.terms.name_keys import english_key
-from dwc_pipeline.terms.taxon import Taxon
+from dwc_pipeline.terms.taxon import RANK_ORDER, Taxon
 
-#: taxa wider than this hold nearly everything and are no useful reading of a choice between two names.
-TOO_WIDE = ("class", "phylum", "kingdom")
+SEVERAL = re.compile(r"\s*(?:[,;&+]|\band\b)\s*", re.IGNORECASE)
+MOST_NAMES = 6
+NAMED_TWICE = re.compile(r"(?P<first>[^()=]{3,})(?:\((?P<second>[^()]{3,})\)|\s=\s(?P<third>.{3,}))")
 #: "snake sp." is a group like "snake"; the sign is kept.
 OPEN_SIGNS = (("", ""), (" sp", "sp."), (" sp.", "sp."), (" spp", "spp."), (" spp.", "spp."))
 
@@ -41,7 +53,11 @@ def look_up(text: str, checklist: Checklist, context: NameContext) -> Outcome:
             return outcome
     if matches:
         return next(iter(matches.values()))
-    return _pair(text, checklist, context) or _group(text, checklist)
+    for read in (_pair, _twice, _several):
+        composite = read(text, checklist, context)
+        if composite is not None:
+            return composite
+    return _group(text, checklist)
 
 
 def _declared(text: str, checklist: Checklist, context: NameContext) -> Outcome:
@@ -76,13 +92,44 @@ def _pair(text: str, checklist: Checklist, context: NameContext) -> Outcome:
         return None
     first, second = (match.taxon for match in matches)
     if first is second:
-        return matches[0]
+        return matches[0]._replace(remarks=(f"typed as {text}",))
     common = checklist.narrowest_common((first, second))
     if common is None or common.rank in TOO_WIDE:
         note = f"'{text}' names {first.name} and {second.name}, which have little in common."
         return question(rules.TWO_NAMES, note, [first.name, second.name, common.name if common else ""])
     names = (first.name, second.name)
     return _hybrid(names, common, first.is_species and second.is_species) if sign == "×" else _choice(names, common)
+
+
+def _twice(text: str, checklist: Checklist, context: NameContext) -> Outcome:
+    """One animal named twice, "Prairie Rattlesnake (Crotalus viridis)": the narrower name if the two agree."""
+    written = NAMED_TWICE.fullmatch(text)
+    if written is None:
+        return None
+    sides = [
+        look_up(side.strip(), checklist, context)
+        for side in (written["first"], written["second"] or written["third"])
+    ]
+    matches = [side for side in sides if isinstance(side, Match) and not side.value]
+    if len(matches) != 2:
+        return None
+    narrow, wide = sorted(matches, key=lambda match: RANK_ORDER.get(match.taxon.rank, len(RANK_ORDER)))
+    if narrow.taxon.is_within(wide.taxon.name):
+        return narrow._replace(how="named-twice", note=f"Both names of '{text}' agree: {narrow.taxon.name}.")
+    readings = widening([match.taxon for match in matches], checklist)
+    return question(rules.TWO_NAMES, f"'{text}': one name is {readings[0]}, the other {readings[1]}.", readings)
+
+
+def _several(text: str, checklist: Checklist, context: NameContext) -> Outcome:
+    """Several animals in one cell: "racer, bullsnake"."""
+    parts = SEVERAL.split(text)
+    if not 2 <= len(parts) <= MOST_NAMES:
+        return None
+    matches = [match for part in parts if isinstance(match := look_up(part, checklist, context), Match)]
+    if len(matches) != len(parts):
+        return None
+    names = distinct_names([match.taxon for match in matches])
+    return question(rules.TWO_NAMES, f"'{text}' names {len(parts)} animals: {', '.join(names)}.", names)
 
 
 def _hybrid(names: tuple[str, str], common: Taxon, are_species: bool) -> Outcome:
@@ -107,6 +154,8 @@ def _choice(names: tuple[str, str], common: Taxon) -> Match:
 
 def _group(text: str, checklist: Checklist) -> Outcome:
     """A word such as "snake", with or without sp. after it."""
+    if not IS_WORDS.fullmatch(text):
+        return None
     for suffix, qualifier in OPEN_SIGNS:
         stem = text.removesuffix(suffix)
         group = animal_groups().get(english_key(stem)) if text.endswith(suffix) else None

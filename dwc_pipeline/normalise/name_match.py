@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
@@ -15,6 +16,10 @@ from dwc_pipeline.terms.name_keys import english_key
 from dwc_pipeline.terms.taxon import Taxon
 
 MOST_READINGS = 6
+#: taxa wider than this hold nearly everything and are no useful reading of a choice between two names.
+TOO_WIDE = ("class", "phylum", "kingdom")
+#: letters and what common names are written with; "racer?" is not the name "racer".
+IS_WORDS = re.compile(r"[^\W\d_][\w\s'’‘´`.-]*")
 #: readings of a cell that holds NA or the like, beside the names of taxa.
 NO_ANIMAL, MISSING = "no animal", "missing"
 
@@ -42,8 +47,8 @@ class NameContext:
 
 
 def declared_key(word: str) -> str:
-    """Key of a declared spelling; signs count where it has no letters ("??")."""
-    return english_key(word) or word.strip()
+    """Key of a declared spelling; a sign such as "?" is part of it."""
+    return english_key(word) if IS_WORDS.fullmatch(word.strip()) else word.strip().casefold()
 
 
 class Match(NamedTuple):
@@ -78,10 +83,10 @@ def question(rule: Rule, note: str, readings: Iterable[str] = ()) -> Verdict:
 
 
 def widening(taxa: Iterable[Taxon], checklist: Checklist) -> list[str]:
-    """The names of the taxa, and the narrowest taxon that holds them all."""
+    """The names of the taxa, and the narrowest taxon that holds them all unless it holds nearly everything."""
     several = list(taxa)
     common = checklist.narrowest_common(several)
-    return [*(taxon.name for taxon in several), common.name if common else ""]
+    return [*(taxon.name for taxon in several), common.name if common and common.rank not in TOO_WIDE else ""]
 
 
 def distinct_names(taxa: Iterable[Taxon]) -> list[str]:

@@ -31,7 +31,7 @@ CODE_TWO_READINGS = declare(
         severity=Severity.ERROR,
         what="A field code can stand for more than one taxon of the checklist, by its present or old name.",
         why="Codes made of two and two letters collide, and codes of old names are still typed years after a change.",
-        remedy="Say which taxon the code means on these sheets, or list it in the fieldCodes column of the checklist.",
+        remedy="Say which taxon the code means on these sheets, or list it under fieldCodes in the checklist.",
         source="common practice; code lists in Fisher et al. 2008, USGS Techniques and Methods 2-A5",
         asks=True,
     )
@@ -101,7 +101,7 @@ SUBSPECIES_LEFT_OUT = declare(
         severity=Severity.WARNING,
         what="A subspecies is not in the checklist; its species was written, the subspecies kept as typed.",
         why="Many subspecies have become species of their own, so the name may belong to another species today.",
-        remedy="Check that the species still holds this subspecies; list subspecies in the checklist if you report them.",
+        remedy="Check that the species still holds it; list subspecies in the checklist if you report them.",
     )
 )
 AUTHORSHIP_DIFFERS = declare(

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dwc_pipeline.core.verdict import Flag
 from dwc_pipeline.normalise import name_rules as rules
-from dwc_pipeline.normalise.name_match import Match, Outcome, distinct_names, question, widening
+from dwc_pipeline.normalise.name_match import IS_WORDS, Match, Outcome, distinct_names, question, widening
 from dwc_pipeline.terms.checklist import Checklist
 from dwc_pipeline.terms.name_keys import english_key
 from dwc_pipeline.terms.taxon import CodeUse, Taxon
@@ -17,11 +17,10 @@ def read_english(text: str, checklist: Checklist) -> Outcome:
     """A common name of the checklist, whole. A taxon's second common name that also ends another taxon's name is
     asked: "copperhead"."""
     key = english_key(text)
-    uses = checklist.english.get(key, ())
+    uses = checklist.english.get(key, ()) if IS_WORDS.fullmatch(text) else ()
     if not uses:
         return None
-    firsts = [use for use in uses if use.is_first] or list(uses)
-    taxa = list(dict.fromkeys(use.taxon for use in firsts))
+    taxa = list(dict.fromkeys(use.taxon for use in sorted(uses, key=lambda use: not use.is_first)))
     if not any(use.is_first for use in uses):
         longer = [use.taxon for other, more in checklist.english.items() if other.endswith(key) for use in more]
         taxa += [taxon for taxon in dict.fromkeys(longer) if taxon not in taxa]

@@ -8,24 +8,24 @@ farther, the same first letter and a genus within 1.
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import cached_property, lru_cache
 
 import numpy as np
 from rapidfuzz import process
 from rapidfuzz.distance import OSA
 
-from dwc_pipeline.core.verdict import Flag, Verdict
+from dwc_pipeline.core.verdict import Flag
 from dwc_pipeline.normalise import name_rules as rules
 from dwc_pipeline.normalise.name_grammar import ParsedName, parse_name
 from dwc_pipeline.normalise.name_match import Match, Outcome, question
-from dwc_pipeline.normalise.name_words import animal_groups
+from dwc_pipeline.normalise.name_words import animal_groups, group_taxon
 from dwc_pipeline.terms.checklist import Checklist
 from dwc_pipeline.terms.name_keys import (
     FIRST_DECLENSION,
     THIRD_DECLENSION,
     english_key,
-    epithet_key,
     scientific_key,
 )
 from dwc_pipeline.terms.taxon import NameUse, Taxon
@@ -37,9 +37,8 @@ SHORTEST_REPAIRED_GENUS = 5
 SHORTEST_REPAIRED_WORD = 8
 #: an epithet may lose one letter in three, and no more.
 LETTERS_PER_EDIT = 3
-#: how far a name may be, as a share of its length, to be offered as a reading.
-FARTHEST_OFFERED = 0.4
-MOST_OFFERED = 5
+#: a number or a letter by itself, as in "bullsnake 2" and "bullsnake B", is a label and no spelling mistake.
+ONLY_WORDS = re.compile(r"[^\W\d_]{2}[^\W\d_'’.-]*(?:[\s'’.-]+(?:[^\W\d_]{2,}|(?<=['’])s))*")
 
 
 @dataclass(frozen=True)
@@ -49,17 +48,25 @@ class Spellings:
     keys: tuple[str, ...]
     uses: tuple[NameUse, ...]
     english: tuple[str, ...]
-    english_taxa: tuple[Taxon | None, ...]
+    english_taxa: tuple[Taxon, ...]
+
+    @cached_property
+    def taxa(self) -> tuple[Taxon, ...]:
+        """The taxa that the scientific names stand for."""
+        return tuple(use.taxon for use in self.uses)
+
+    @cached_property
+    def words(self) -> tuple[tuple[str, ...], ...]:
+        """The words of each scientific key."""
+        return tuple(tuple(key.split()) for key in self.keys)
 
 
 @lru_cache(maxsize=8)
 def spellings(checklist: Checklist) -> Spellings:
     """The texts to measure against, made once for a checklist."""
     pairs = [(key, use) for key, uses in checklist.names.items() for use in uses]
-    words: list[tuple[str, Taxon | None]] = [
-        (key, use.taxon) for key, uses in checklist.english.items() for use in uses
-    ]
-    words += [(key, None) for key in animal_groups()]
+    words = [(key, use.taxon) for key, uses in checklist.english.items() for use in uses]
+    words += [(key, group_taxon(group, checklist.taxa)) for key, group in animal_groups().items()]
     return Spellings(
         tuple(key for key, _ in pairs),
         tuple(use for _, use in pairs),
@@ -101,7 +108,7 @@ def _repair_scientific(parsed: ParsedName, checklist: Checklist) -> Outcome:
     others = [
         int(far[at]) for at in np.flatnonzero(far < distance + CLEARANCE) if all_names.uses[at].taxon is not use.taxon
     ]
-    if others or not _is_safe(typed, all_names.keys[best], distance, parsed, checklist):
+    if others or not distance or not _is_safe(typed, all_names.keys[best], distance, parsed, checklist):
         return None
     letters = "1 letter" if distance == 1 else f"{distance} letters"
     note = f"'{parsed.name}' was read as {use.listed}: {letters} different, no other name is near."
@@ -109,7 +116,7 @@ def _repair_scientific(parsed: ParsedName, checklist: Checklist) -> Outcome:
         return question(rules.REGIONAL_SYNONYM, f"'{parsed.name}' is close to {use.listed}, a name that stands for "
                         f"{use.taxon.name} only here.", [use.taxon.name, use.listed])  # fmt: skip
     same_stem = _stem(typed) == _stem(all_names.keys[best])
-    return _guarded(_repaired(use, note, parsed.qualifier), ending_only=same_stem)
+    return _guarded(_repaired(use, note, parsed.qualifier), checklist, ending_only=same_stem)
 
 
 def _is_safe(typed: str, key: str, distance: int, parsed: ParsedName, checklist: Checklist) -> bool:
@@ -150,15 +157,15 @@ def _repaired(use: NameUse, note: str, qualifier: str = "") -> Match:
     )
 
 
-def _guarded(match: Match, *, ending_only: bool) -> Outcome:
+def _guarded(match: Match, checklist: Checklist, *, ending_only: bool) -> Outcome:
     """A repair to a venomous or protected taxon is asked; if only the Latin ending differs it is told as an error."""
     taxon = match.taxon
-    traits = [
-        word for word, holds in (("venomous", taxon.is_venomous), ("protected", bool(taxon.sensitive))) if holds
-    ]
+    members = (taxon, *checklist.members.get(taxon.name, ()))
+    is_venomous, is_protected = any(one.is_venomous for one in members), any(one.sensitive for one in members)
+    traits = [word for word, holds in (("venomous", is_venomous), ("protected", is_protected)) if holds]
     if not traits:
         return match
-    note = f"{match.note} {taxon.name} is {' and '.join(traits)}: confirm it."
+    note = f"{match.note} {taxon.name} is, or holds, a {' and '.join(traits)} species: confirm it."
     if not ending_only:
         return question(rules.VENOMOUS_BY_REPAIR, note, [taxon.name])
     return match._replace(flags=(*match.flags, Flag(rules.VENOMOUS_BY_REPAIR.id, note, (taxon.name,))))
@@ -171,67 +178,18 @@ def _stem(key: str) -> str:
 
 def _repair_english(text: str, checklist: Checklist) -> Outcome:
     typed = english_key(text)
-    if len(typed) < SHORTEST_REPAIRED_WORD:
+    if len(typed) < SHORTEST_REPAIRED_WORD or not ONLY_WORDS.fullmatch(text):
         return None
     names = spellings(checklist)
     far = distances(typed, names.english)
     near = np.flatnonzero(far < 1 + CLEARANCE)
     taxa = list(dict.fromkeys(names.english_taxa[at] for at in near))
-    if len(taxa) != 1 or taxa[0] is None or far[near].min() != 1:
+    if len(taxa) != 1 or far[near].min() != 1:
         return None
     at = int(near[np.argmin(far[near])])
-    if names.english[at][0] != typed[0]:
+    uses = checklist.english.get(names.english[at], ())
+    if names.english[at][0] != typed[0] or not uses:  # without uses it is a group word, and those are never repaired
         return None
-    called = next(use.listed for use in checklist.english[names.english[at]] if use.taxon is taxa[0])
+    called = next((use.listed for use in uses if use.taxon is taxa[0]), text)
     note = f"'{text}' was read as {called} ({taxa[0].name}): 1 letter different, no other name is near."
-    return _guarded(_repaired(NameUse(taxa[0].name, taxa[0].authorship, taxa[0]), note), ending_only=False)
-
-
-def readings_for(text: str, checklist: Checklist) -> list[str]:
-    """Names that an unread text could stand for, best first: accepted names only, never applied."""
-    offered = [*_common_names_holding(text, checklist), *_near_names(text, checklist)]
-    parsed = parse_name(text)[:1]
-    for name in parsed:
-        key = epithet_key(name.epithet)
-        if name.epithet:
-            offered += [use.taxon.name for use in checklist.uses if key in scientific_key(use.listed).split()[1:]]
-        genus = checklist.taxa.get(name.genus)
-        if genus is not None and not genus.is_species:
-            offered.append(genus.name)
-        offered += [taxon.name for taxon in checklist.old_genera.get(name.genus.lower(), ())]
-    return list(dict.fromkeys(offered))[:MOST_OFFERED]
-
-
-def _common_names_holding(text: str, checklist: Checklist) -> list[str]:
-    """Taxa whose common name holds the typed word ("garter", "box turtle"); their genus first if they share one."""
-    typed = english_key(text)
-    if len(typed) < 4:
-        return []
-    taxa = list(dict.fromkeys(use.taxon for key, uses in checklist.english.items() if typed in key for use in uses))
-    genera = {taxon.lineage.get("genus", "") for taxon in taxa if taxon.is_species}
-    shared = [genus for genus in genera if genus] if len(genera) == 1 and len(taxa) > 1 else []
-    return [*shared, *(taxon.name for taxon in taxa)]
-
-
-def _near_names(text: str, checklist: Checklist) -> list[str]:
-    names = spellings(checklist)
-    typed, word = scientific_key(text), english_key(text)
-    scored: list[tuple[float, str]] = []
-    for far, length, taxa in (
-        (distances(typed, names.keys), len(typed), [use.taxon for use in names.uses]),
-        (distances(word, names.english), len(word), list(names.english_taxa)),
-    ):
-        for at in np.flatnonzero(far <= FARTHEST_OFFERED * length):
-            taxon = taxa[at]
-            if taxon is not None:
-                scored.append((far[at] / length, taxon.name))
-    return [name for _, name in sorted(scored, key=lambda pair: pair[0])]
-
-
-def asked(text: str, checklist: Checklist) -> Verdict:
-    """The question about a text that nothing could read."""
-    readings = readings_for(text, checklist)
-    if readings:
-        note = f"'{text}' is not in the checklist; the nearest are offered."
-        return question(rules.NOT_IN_CHECKLIST, note, readings)
-    return question(rules.NOT_IN_CHECKLIST, f"'{text}' is not in the checklist, and nothing in it is near.")
+    return _guarded(_repaired(NameUse(taxa[0].name, taxa[0].authorship, taxa[0]), note), checklist, ending_only=False)

@@ -18,15 +18,29 @@ from dwc_pipeline.terms.vocabulary import fold_word, load_vocabulary
 MOST_WORDS_TOGETHER = 4
 #: "x3", "3x", "n=3", "(3)"; a bare number after a name may be a mark or a number of the species: not a count.
 COUNT_AFTER = re.compile(
-    r"(?P<rest>.*?[^\W\d_.]\.?)[\s,;:-]*(?:\b[xX]\s?|×\s?|\bn\s?=\s?)(?P<count>\d{1,4})", re.DOTALL
+    r"(?P<rest>.*?[^\W\d_.]\.?)[\s,;:-]*(?:\b[xX]\s?|×\s?|\bn\s?=\s?)(?P<count>\d{1,3})", re.DOTALL
 )
-COUNT_AFTER_TIMES = re.compile(r"(?P<rest>.*?[^\W\d_.]\.?)[\s,;:-]+(?P<count>\d{1,4})\s?[xX×]", re.DOTALL)
-COUNT_BEFORE = re.compile(r"(?P<count>\d{1,4})\s?(?:[xX×]\s|×|\s)\s*(?P<rest>[^\W\d_].*)", re.DOTALL)
-COUNT_ALONE = re.compile(r"(?:[xX×]\s?|n\s?=\s?)?(?P<count>\d{1,4})(?:\s?[xX×])?")
-VAGUE_COUNT = re.compile(r"(?:[~>≈<]|about\s|ca\.?\s|approx\.?\s|several\s|many\s|few\s|a few\s|lots of\s)", re.I)
+COUNT_AFTER_TIMES = re.compile(r"(?P<rest>.*?[^\W\d_.]\.?)[\s,;:-]+(?P<count>\d{1,3})\s?[xX×]", re.DOTALL)
+COUNT_BEFORE = re.compile(r"(?P<count>\d{1,3})\s?(?:[xX×]\s|×|\s)\s*(?P<rest>[^\W\d_].*)", re.DOTALL)
+COUNT_ALONE = re.compile(r"(?:[xX×]\s?|n\s?=\s?)?(?P<count>\d{1,3})(?:\s?[xX×])?")
+VAGUE_COUNT = re.compile(
+    r"(?:[~>≈<]\s*(?=\d)|about\s|ca\.?\s|approx\.?\s|several\s|many\s|few\s|a few\s|lots of\s)", re.I
+)
 BRACKETED = re.compile(r"(?P<rest>.*\S)\s*[(\[](?P<inside>[^()\[\]]{1,40})[)\]]", re.DOTALL)
 SEX_LETTER = re.compile(r"(?P<rest>.*[^\W\d_.]{2})(?:_|\s*[-,/;]\s*|\s+)(?P<sex>[MF♂♀])", re.DOTALL)
 SEPARATORS_AT_ENDS = " \t,;:-–—/_."
+NUMBER_WORDS = {
+    "2": "two",
+    "3": "three",
+    "4": "four",
+    "5": "five",
+    "6": "six",
+    "7": "seven",
+    "8": "eight",
+    "9": "nine",
+}
+NUMBER_IN_NAME = re.compile(r"\b([2-9])[\s-]?(?=(?:lined?|toed?|band(?:ed)?|spot(?:ted)?)\b)", re.IGNORECASE)
+NO_ANIMAL_WORD = "no animal"
 SEXES = {"M": "male", "F": "female", "♂": "male", "♀": "female"}
 
 
@@ -61,7 +75,7 @@ def words_beside_names() -> Mapping[str, Fact]:
         {
             word: Fact(entry.value, word, entry.also)
             for word, entry in entries.items()
-            if entry.value in kinds and word not in kinds - {"unknown"}
+            if entry.value in kinds and word not in {"fact", "doubt", "sign", "remark"}
         }
     )
 
@@ -79,13 +93,27 @@ def animal_groups() -> Mapping[str, Mapping[str, str]]:
     )
 
 
+def number_spelt(text: str) -> str:
+    """ "3-toed box turtle": a number that is part of a name, spelt out.
+
+    >>> number_spelt("6 lined racerunner"), number_spelt("3 toads")
+    ('six-lined racerunner', '3 toads')
+    """
+    return NUMBER_IN_NAME.sub(lambda found: NUMBER_WORDS[found[1]] + "-", text)
+
+
 def meaning_instead_of_name(text: str) -> str:
-    """What a cell says that holds no name; "" if it may hold one.
+    """What a cell says that holds no name; "" if it may hold one. "none - all traps empty" says one thing twice.
 
     >>> meaning_instead_of_name("NOCAP"), meaning_instead_of_name("N/A"), meaning_instead_of_name("racer")
     ('no animal', 'not available', '')
     """
-    return words_instead_of_names().get(fold_word(text), "")
+    found = words_instead_of_names().get(fold_word(text), "")
+    parts = re.split(r"\s*[,;:]\s*|\s+[-–—]\s+", text)
+    if found or len(parts) < 2:
+        return found
+    meanings = {words_instead_of_names().get(fold_word(part), "") for part in parts}
+    return NO_ANIMAL_WORD if meanings == {NO_ANIMAL_WORD} else ""
 
 
 def group_taxon(group: Mapping[str, str], taxa: Mapping[str, Taxon]) -> Taxon:
@@ -124,9 +152,21 @@ def peels(text: str) -> tuple[Peeled, ...]:
         fact = Fact("fact", lettered["sex"], MappingProxyType({"sex": SEXES[lettered["sex"]]}))
         return (Peeled(_trimmed(lettered["rest"]), fact),)
     if text.endswith("?"):
-        return (Peeled(_trimmed(text.rstrip("? ")), Fact("doubt", "?")),)
+        return (_doubted(text),)
     found = (_small_one(text), _word_at_an_end(text) or _count_at_the_start(text))
     return tuple(peeled for peeled in found if peeled is not None)
+
+
+def _doubted(text: str) -> Peeled:
+    """A question mark at the end doubts the word it stands after: "racer F?" is a racer, of unknown sex."""
+    core = text.rstrip("? ")
+    lettered = SEX_LETTER.fullmatch(core)
+    if lettered:
+        return Peeled(_trimmed(lettered["rest"]), Fact("remark", f"{lettered['sex']}?"))
+    words = core.split()
+    if len(words) > 1 and (fact := _word(words[-1])) is not None and fact.kind == "fact":
+        return Peeled(_trimmed(" ".join(words[:-1])), Fact("remark", f"{words[-1]}?"))
+    return Peeled(_trimmed(core), Fact("doubt", "?"))
 
 
 def _word_at_an_end(text: str) -> Peeled | None:

@@ -15,9 +15,10 @@ from dwc_pipeline.normalise import name_rules as rules
 from dwc_pipeline.normalise.name_forms import subspecies_left_out
 from dwc_pipeline.normalise.name_lookup import look_up
 from dwc_pipeline.normalise.name_match import MISSING, NO_ANIMAL, Match, NameContext, Outcome, declared_key, question
-from dwc_pipeline.normalise.name_spelling import asked, repair
+from dwc_pipeline.normalise.name_readings import asked
+from dwc_pipeline.normalise.name_spelling import repair
 from dwc_pipeline.normalise.name_verdict import verdict_of
-from dwc_pipeline.normalise.name_words import Fact, meaning_instead_of_name, peels
+from dwc_pipeline.normalise.name_words import Fact, meaning_instead_of_name, number_spelt, peels
 from dwc_pipeline.terms.checklist import Checklist
 
 __all__ = ["NameContext", "judge_name"]
@@ -26,6 +27,8 @@ __all__ = ["NameContext", "judge_name"]
 MOST_FACTS = 6
 #: a longer cell is a remark in the wrong column.
 LONGEST_CELL = 200
+#: marks that no one sees: soft hyphen, byte order mark, zero-width space and joiners.
+UNSEEN = dict.fromkeys((0xAD, 0xFEFF, 0x200B, 0x200C, 0x200D, 0x2060))
 QUOTES = "\"“”«»`'‘’*"
 
 
@@ -37,9 +40,10 @@ def judge_name(verbatim: str, checklist: Checklist, context: NameContext | None 
     no_animal "true".
     """
     context = context or NameContext()
-    text = " ".join(verbatim.replace("_", " _ ").split()).replace(" _ ", "_").strip(QUOTES + " ")
+    text = " ".join(verbatim.translate(UNSEEN).split())
     if not text:
         return EMPTY
+    text = number_spelt(text.strip(QUOTES + " ").rstrip(" ,;:") or text)
     if len(text) > LONGEST_CELL:
         return question(rules.NOT_IN_CHECKLIST, f"The cell holds {len(text)} letters: a remark, not a name.")
     meaning = "" if declared_key(text) in context.declared else meaning_instead_of_name(text)
@@ -89,14 +93,15 @@ def _read(text: str, checklist: Checklist, context: NameContext) -> tuple[Match 
         outcome: Outcome = look_up(core, checklist, context)
         if outcome is not None:
             return _with_na(core, outcome, checklist, context), facts
+    core, facts = cores[-1]
+    outcome = repair(core, checklist) if core else None
+    if outcome is not None:
+        return outcome, facts
     for core, facts in cores:
         outcome = subspecies_left_out(core, checklist)
         if outcome is not None:
             return outcome, facts
     core, facts = cores[-1]
-    outcome = repair(core, checklist) if core else None
-    if outcome is not None:
-        return outcome, facts
     return asked(core or text, checklist), facts
 
 
@@ -112,6 +117,8 @@ def _with_na(core: str, outcome: Match | Verdict, checklist: Checklist, context:
 def _cores(text: str) -> list[tuple[str, tuple[Fact, ...]]]:
     """The cell, and what is left of it as facts are taken off its ends, in the order to be tried."""
     cores: list[tuple[str, tuple[Fact, ...]]] = [(text, ())]
+    if text.endswith(".") and text.rstrip(". "):
+        cores.append((text.rstrip(". "), ()))
     at = 0
     while at < len(cores):
         core, facts = cores[at]

@@ -28,6 +28,7 @@ HIGHER_COLUMNS = (
     "genus", "subfamily", "family", "superfamily", "infraorder", "suborder", "order", "class", "phylum", "kingdom",
 )  # fmt: skip
 TRUE_WORDS, FALSE_WORDS = {"true", "yes", "y", "1", "x", "t"}, {"false", "no", "n", "0", "f"}
+SIGNS_OF_DOUBT = frozenset(("cf", "cfr", "aff", "nr", "sp", "spp", "indet"))
 #: a name that stands for the accepted one only in part is never applied without a question.
 PARTIAL_STATUS = re.compile(r"pro parte|partial|misapplied|regional|ambiguous", re.IGNORECASE)
 NOT_ACCEPTED = re.compile(r"synonym|invalid|not accepted|unaccepted|misapplied|junior", re.IGNORECASE)
@@ -89,6 +90,9 @@ def _row(number: int, cell: dict[str, str], blank_target: bool | None, mistakes:
     if not name:
         if any(cell.values()):
             mistakes.append(f"row {number}: no scientificName; the row is left out. Fill it or delete the row.")
+        return None
+    if SIGNS_OF_DOUBT & {word.strip(".?").lower() for word in name.split()[1:]} or "?" in name:
+        mistakes.append(f"row {number}: {name} carries a sign of doubt and is no name; the row is left out.")
         return None
     accepted = cell["acceptedNameUsageID"] or split_authorship(cell["acceptedNameUsage"])[0]
     refers_to_itself = accepted in ("", name, cell["taxonID"])

@@ -18,8 +18,8 @@ SHORTEST_STEM = 3
 PEOPLE_ENDING = re.compile(r"ii$")
 #: "hog-nosed", "hognosed" and "hognose" are one English name.
 BODY_PARTS = re.compile(r"(nose|toe|eye)d\b|(back|neck|mouth|head|tail|ear|foot)ed\b|(bell)(?:ied|y)\b")
-SPELLINGS = (("grey", "gray"), ("colour", "color"), ("mouldy", "moldy"))
-PLURALS = re.compile(r"(?<=[a-z]{3})(?<![sui])s$")
+SPELLINGS = (("grey", "gray"), ("colour", "color"), ("mice", "mouse"))
+PLURALS = re.compile(r"(?<=[a-z]{3})(?<!s)s$")
 NOT_LETTERS = re.compile(r"[^a-z0-9]+")
 #: words of an author's name that are written small and are no epithet.
 SMALL_AUTHOR_WORDS = frozenset(
