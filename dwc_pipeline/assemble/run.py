@@ -152,7 +152,7 @@ def trap_events(
         entries["tidy_row"].map(whole_day).where(entries["kind"] == "trap_log", False).fillna(False).astype(bool)
     )
     sessions = build_sessions(entries, by_entry)
-    traps, trap_findings = trap_intervals(sessions.intervals, places, log, survey.protocol)
+    traps, trap_findings = trap_intervals(sessions, places, log, survey.protocol)
     traps = add_effort(traps, places, survey.protocol, survey.survey.time_zone)
     return sessions, traps, join_findings([entry_findings, sessions.findings, trap_findings])
 

@@ -25,7 +25,8 @@ OPENED_TWICE = declare(
         Severity.ERROR,
         "An array is opened although it was never closed.",
         "A closing is missing, and nights between it and this opening are counted that no trap was open.",
-        "Add the closing to the log, or remove the second opening. The session is taken to run on.",
+        "Add the closing to the log, or remove the second opening. The session before it is taken to end with its "
+        "last visit; the nights after that are unknown.",
     )
 )
 CLOSED_TWICE = declare(
@@ -69,11 +70,13 @@ def build_sessions(entries: pd.DataFrame, closed_whole_day: pd.Series) -> Sessio
     entries: in order of place and time. closed_whole_day: for each entry, whether a closing without a time means
     that the array stood closed all that day.
     """
-    entries = entries.copy()
+    repeated = repeats_an_opening(entries)
+    twice = entries[repeated]
+    entries = entries[~repeated].copy()
     turn = entries["action"].where(entries["action"].isin([OPENED, CLOSED]))
     before = turn.groupby(entries["place"]).transform(lambda states: states.ffill().shift())
     was_open = before == OPENED
-    starts = (entries["action"] == OPENED) & ~was_open
+    starts = entries["action"] == OPENED
     entries["number"] = starts.groupby(entries["place"]).cumsum()
     in_session = starts | was_open
     session = entries["place"] + "\x1f" + entries["number"].astype(str)
@@ -85,13 +88,14 @@ def build_sessions(entries: pd.DataFrame, closed_whole_day: pd.Series) -> Sessio
             "checked while the log has it closed",
         ),
         contradiction(
-            OPENED_TWICE, entries[(entries["action"] == OPENED) & was_open], "opened again without a closing between"
+            OPENED_TWICE,
+            pd.concat([entries[starts & was_open], twice]),
+            "opened again without a closing between",
         ),
         contradiction(
             CLOSED_TWICE, entries[(entries["action"] == CLOSED) & ~was_open], "closed although it was not open"
         ),
     ]
-    entries = entries[~((entries["action"] == OPENED) & was_open)]
     whole_day = closed_whole_day.reindex(entries.index) & (entries["local"] == "") & (entries["action"] == CLOSED)
     intervals = visit_intervals(entries, whole_day)
     sessions = session_table(entries)
@@ -102,6 +106,13 @@ def build_sessions(entries: pd.DataFrame, closed_whole_day: pd.Series) -> Sessio
         )
     )
     return Sessions(sessions, intervals, join_findings(findings))
+
+
+def repeats_an_opening(entries: pd.DataFrame) -> pd.Series:
+    """Openings that only repeat the entry before them: the same array opened on the same day, nothing between."""
+    before = entries.groupby("place")[["action", "date"]].shift()
+    opens_again = (entries["action"] == OPENED) & (before["action"] == OPENED)
+    return opens_again & (before["date"] == entries["date"])
 
 
 def contradiction(rule: Rule, entries: pd.DataFrame, what: str) -> pd.DataFrame:

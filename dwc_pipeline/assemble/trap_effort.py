@@ -13,6 +13,7 @@ import numpy as np
 import pandas as pd
 
 from dwc_pipeline.assemble.places import trap_type_of
+from dwc_pipeline.assemble.sessions import Sessions
 from dwc_pipeline.core.columns import number_column, text_column
 from dwc_pipeline.core.findings import findings_on_rows, join_findings
 from dwc_pipeline.core.rule import Rule, Severity, declare
@@ -28,7 +29,8 @@ TRAP_COUNTS_DISAGREE = declare(
         Severity.WARNING,
         "The number of open traps on the log differs from the traps of the array less those named as not catching.",
         "The effort is too high or too low by the difference.",
-        "Correct the number, or name the traps that were not open. The number as written is used.",
+        "Correct the number, or name the traps that were not open. Where a log names traps, the names are used; where "
+        "it only gives numbers, the number.",
     )
 )
 TRAPS_UNKNOWN = declare(
@@ -53,52 +55,75 @@ STATE_TIME_OUTSIDE = declare(
 
 
 def trap_intervals(
-    intervals: pd.DataFrame, places: pd.DataFrame, log: pd.DataFrame, protocol: Protocol
+    trapping: Sessions, places: pd.DataFrame, log: pd.DataFrame, protocol: Protocol
 ) -> tuple[pd.DataFrame, pd.DataFrame]:
     """One line for each trap of each interval, and findings.
 
     Columns: interval (row of `intervals`), place, trap, trap_type, start_date, start_utc, end_date, end_utc (cut to
     what the trap could catch), share (1, half or 0), why (words; "" for a trap that caught all the time).
     """
+    intervals = trapping.intervals
     layout = places.set_index("place")["layout"] if len(places) else pd.Series(dtype=object)
     known = intervals[intervals["session"] != ""]
     labels = known["place"].map(layout).fillna("")
-    traps = known[["place", "start_date", "start_utc", "end_date", "end_utc", "kind", "tidy_row"]].assign(
+    traps = known[["session", "place", "start_date", "start_utc", "end_date", "end_utc", "kind", "tidy_row"]].assign(
         interval=known.index, trap=labels.str.split("|")
     )
     traps = traps.explode("trap", ignore_index=True)
     traps["trap"] = traps["trap"].fillna("")
     traps = traps[traps["trap"] != ""].reset_index(drop=True)
     traps["trap_type"] = traps["trap"].map({label: trap_type_of(label) for label in traps["trap"].unique()})
-    traps["share"], traps["why"] = 1.0, ""
-    traps = cut_by_trap_rows(traps, log)
+    traps["share"], traps["why"], traps["is_out_of_order"] = 1.0, "", False
+    traps = cut_by_trap_rows(traps, log, trapping.sessions)
     traps, outside = apply_states(traps, log, protocol)
     traps, counts = apply_counts(traps, known, log)
     return traps, join_findings([outside, counts])
 
 
-def cut_by_trap_rows(traps: pd.DataFrame, log: pd.DataFrame) -> pd.DataFrame:
-    """Closings and openings of single traps: from one to the other the trap catches nothing."""
+def cut_by_trap_rows(traps: pd.DataFrame, log: pd.DataFrame, sessions: pd.DataFrame) -> pd.DataFrame:
+    """Closings and openings of single traps: from one to the other the trap catches nothing.
+
+    A closing lasts until the trap is opened again, and never beyond its session.
+    """
+    turns = pd.concat([single_trap_rows(log, sessions), shut_at_opening(log, sessions)], ignore_index=True)
+    if turns.empty or traps.empty:
+        return traps
+    # A turn without a time takes place at the check of its day: the interval that ended there counts in full.
+    turns = turns.sort_values(["date", "utc"], kind="stable", na_position="first")
+    traps = traps.copy()
+    for (session, label), own in turns.groupby(["session", "trap"], sort=False):
+        here = (traps["session"] == session) & ((traps["trap"] == label) | (label == EVERY_TRAP))
+        traps.loc[here] = cut_one_trap(traps.loc[here].copy(), own)
+    return traps
+
+
+def single_trap_rows(log: pd.DataFrame, sessions: pd.DataFrame) -> pd.DataFrame:
+    """Log rows that close or open single traps, each with the session that was open then."""
     action = text_column(log, "action")
     single = log[(text_column(log, "trap") != "") & action.isin(["opened", "closed"])]
-    if single.empty or traps.empty:
-        return traps
     turns = pd.DataFrame(
         {
             "place": text_column(single, "place"),
             "trap": text_column(single, "trap").str.split(" | ", regex=False),
             "date": pd.to_datetime(text_column(single, "when/date"), format="%Y-%m-%d"),
-            "utc": single["when/utc"],
+            "utc": single.get("when/utc", pd.NaT),
             "closes": text_column(single, "action") == "closed",
         }
-    ).explode("trap")
-    # A turn without a time takes place at the check of its day: the interval that ended there counts in full.
-    turns = turns.dropna(subset=["date"]).sort_values(["date", "utc"], kind="stable", na_position="first")
-    traps = traps.copy()
-    for (place, label), own in turns.groupby(["place", "trap"], sort=False):
-        here = (traps["place"] == place) & ((traps["trap"] == label) | (label == EVERY_TRAP))
-        traps.loc[here] = cut_one_trap(traps.loc[here].copy(), own)
-    return traps
+    ).dropna(subset=["date"])
+    begun = turns.assign(turn=turns.index).merge(sessions[["place", "session", "open_date"]], on="place")
+    begun = begun[begun["open_date"] <= begun["date"]].sort_values("open_date", kind="stable")
+    last = begun.drop_duplicates("turn", keep="last")
+    return last.explode("trap")[["session", "trap", "date", "utc", "closes"]]
+
+
+def shut_at_opening(log: pd.DataFrame, sessions: pd.DataFrame) -> pd.DataFrame:
+    """Traps that the opening row of a session names as closed or missing: they stay so until they are opened."""
+    states = trap_states(log)
+    shut = states[(states["effort"] == "none") & (states["time"] == "")]
+    opened = sessions[sessions["kind"] == "trap_log"]
+    found = shut.merge(opened[["session", "tidy_row", "open_date", "open_utc"]], on="tidy_row")
+    found = found.rename(columns={"open_date": "date", "open_utc": "utc"}).assign(closes=True)
+    return found[["session", "trap", "date", "utc", "closes"]]
 
 
 def cut_one_trap(rows: pd.DataFrame, turns: pd.DataFrame) -> pd.DataFrame:
@@ -139,6 +164,12 @@ def trap_states(log: pd.DataFrame) -> pd.DataFrame:
 def apply_states(traps: pd.DataFrame, log: pd.DataFrame, protocol: Protocol) -> tuple[pd.DataFrame, pd.DataFrame]:
     """Closed, missing and out-of-order traps at the check that ended the interval."""
     states = trap_states(log)
+    waiting = log.index[text_column(log, "trap_state/asked") == "true"]
+    asked = (traps["kind"] == "trap_log") & traps["tidy_row"].isin(waiting)
+    if asked.any():
+        traps = traps.assign(
+            share=traps["share"].mask(asked), why=traps["why"].mask(asked, "its state waits for an answer")
+        )
     if states.empty or traps.empty:
         return traps, findings_on_rows(STATE_TIME_OUTSIDE, "trap_log", pd.Index([]), "trap_state", message="")
     traps = traps.copy()
@@ -163,6 +194,7 @@ def apply_states(traps: pd.DataFrame, log: pd.DataFrame, protocol: Protocol) -> 
         elif line.effort == "unknown":
             traps.loc[at, "share"] = np.nan
         else:
+            traps.loc[at, "is_out_of_order"] = True
             traps.loc[at, "share"] = 0.5 if protocol.out_of_order == "half interval" else 0.0
             if line.time:
                 outside_rows.append(line.tidy_row)
@@ -197,15 +229,24 @@ def apply_counts(traps: pd.DataFrame, known: pd.DataFrame, log: pd.DataFrame) ->
     own = known["tidy_row"].map(open_now).where(known["kind"] == "trap_log")
     at_start = known["start_row"].map(open_now).where(known["start_kind"] == "trap_log")
     written = own.fillna(at_start)
-    touched = traps[traps["share"] > 0].groupby("interval")["trap"].size().reindex(known.index).fillna(0)
+    is_set = (traps["share"] > 0) | traps["is_out_of_order"]
+    touched = traps[is_set].groupby("interval")["trap"].size().reindex(known.index).fillna(0)
+    unsure = known.index.isin(traps.loc[traps["share"].isna(), "interval"])
     labelled = traps.groupby("interval")["trap"].size().reindex(known.index).fillna(0)
-    differs = written.notna() & (written != touched) & (labelled > 0)
-    by_count = written.notna() & ((labelled == 0) | differs)
+    differs = written.notna() & (written != touched) & (labelled > 0) & ~unsure
+    # Where the sheet has a place for naming traps, the names count; else the number is all that it tells.
+    names_traps = bool(((text_column(log, "trap_state") != "") | (text_column(log, "trap") != "")).any())
+    by_count = written.notna() & ((labelled == 0) | (differs & (not names_traps)))
     unknown = known.index[written.isna() & (labelled == 0)]
     traps = traps[~traps["interval"].isin(known.index[by_count])]
     counted = known.loc[by_count, ["place", "start_date", "start_utc", "end_date", "end_utc", "kind", "tidy_row"]]
     counted = counted.assign(
-        interval=counted.index, trap=NOT_NAMED, trap_type="trap", share=written[by_count], why=""
+        interval=counted.index,
+        trap=NOT_NAMED,
+        trap_type="trap",
+        share=written[by_count],
+        why="",
+        is_out_of_order=False,
     )
     all_traps = pd.concat([traps, counted], ignore_index=True) if len(counted) else traps.reset_index(drop=True)
     rows = pd.Index(known.loc[differs & own.notna(), "tidy_row"]).unique()

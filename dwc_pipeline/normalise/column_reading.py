@@ -21,6 +21,8 @@ from dwc_pipeline.core.verdict import Flag, Status, Verdict
 
 Judge = Callable[[str, str], Verdict]
 BY_ANSWER = "answer"
+#: Column "field/asked": "true" where the cell waits for an answer, so that later stages know it is not blank.
+ASKED = "asked"
 #: Terms that a cell of another field states outright; filling them is a change that must be recorded.
 STATED_TERMS = frozenset(
     {"lifeStage", "sex", "individualCount", "tail_condition", "age_class", "reproductiveCondition", "vitality",
@@ -100,6 +102,8 @@ def read_column(
 
     judged = judge_distinct_rows(keyed[narrow], judge_one)
     columns = {name: judged.value, **{f"{name}/{term}": judged.also(term) for term in judged.further_terms}}
+    if any(is_question(one.verdict) for one in decided):
+        columns[f"{name}/{ASKED}"] = judged.spread(["true" if is_question(v) else "" for v in judged.verdicts])
     reading = ReadCells(kind, name, cells["text"], tuple(decided), judged.codes, judged.index)
     return ColumnReading(
         columns,

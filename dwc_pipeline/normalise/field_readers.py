@@ -26,7 +26,7 @@ from dwc_pipeline.normalise.measurement import judge_quantity
 from dwc_pipeline.normalise.name_match import NameContext
 from dwc_pipeline.normalise.person import PeopleList, judge_people
 from dwc_pipeline.normalise.place_name import PlaceList, judge_place
-from dwc_pipeline.normalise.quantity import Quantity
+from dwc_pipeline.normalise.quantity import Quantity, quantity
 from dwc_pipeline.normalise.scientific_name import judge_name
 from dwc_pipeline.normalise.sources import Source
 from dwc_pipeline.normalise.trap_label import TrapList, judge_trap
@@ -162,19 +162,18 @@ def quantity_reader(tidy: TidyTable, field: SheetField, around: Around) -> Field
         unit = source.entry.units.get(field.name) or unit_in_header(
             source.header(tidy, field.name), unit_of_symbol(field.unit).kind if field.unit else ""
         )
-        quantity = Quantity(field.quantity, field.unit, unit, decimal_mark=mark)
-        judges[number] = quantity_judge(quantity)
+        judges[number] = quantity_judge(quantity(field.quantity, field.unit, unit, mark))
     return by_source(tidy, around, judges)
 
 
-def quantity_judge(quantity: Quantity) -> Judge:
+def quantity_judge(measured: Quantity) -> Judge:
     """The judge of one quantity; a typed date or time in such a cell is read as shown."""
-    return lambda text, _: judge_quantity(text, quantity)
+    return lambda text, _: judge_quantity(text, measured)
 
 
 def number_reader(tidy: TidyTable, field: SheetField, around: Around) -> FieldReader:
     """Plain counts of things: traps, people, covers."""
-    return one_context(tidy, quantity_judge(Quantity("number", "")))
+    return one_context(tidy, quantity_judge(quantity("number", "")))
 
 
 def count_reader(tidy: TidyTable, field: SheetField, around: Around) -> FieldReader:
