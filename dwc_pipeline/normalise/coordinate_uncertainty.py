@@ -114,7 +114,8 @@ def distance_precision(written: str) -> float:
     """Half of the last step of a written distance, in the unit of the distance; NaN if it is not a number.
 
     A fraction of halves, thirds, quarters or eighths counts by its denominator (10.25 is a quarter), any other by its
-    digits; a whole number by its zeros at the end, but never better than two digits. Reproduces the printed rows of Georeferencing Best Practices 3.4.6.
+    digits; a whole number by its zeros at the end, but never better than two digits. Reproduces the
+    printed rows of Georeferencing Best Practices 3.4.6.
 
     >>> distance_precision("10.25"), distance_precision("10.6"), distance_precision("2000")
     (0.125, 0.05, 50.0)

@@ -11,6 +11,7 @@ shift, stated accuracy 4 m.
 
 from __future__ import annotations
 
+import re
 import warnings
 from dataclasses import dataclass
 from functools import lru_cache
@@ -78,7 +79,8 @@ def to_wgs84(x: ArrayLike, y: ArrayLike, crs: str, grids_folder: str = "") -> Sh
 
     x, y: easting and northing in the unit of the system, or longitude and latitude in degrees.
     crs: "EPSG:26914", or a geographic code with a zone for datums without codes of their own: "EPSG:4283 UTM 55S".
-    Raises ValueError if PROJ does not know the system.
+    grids_folder: folder of grid files that may be used, or "".
+    Raises ValueError if PROJ does not know the system or the folder does not exist.
     """
     lon, lat = to_own_degrees(x, y, crs)
     geographic = geographic_code(crs)
@@ -95,9 +97,12 @@ def to_wgs84(x: ArrayLike, y: ArrayLike, crs: str, grids_folder: str = "") -> Sh
     for candidate in served:
         here = left & _holds(candidate.area, lon, lat)
         if here.any():
-            out_lon[here], out_lat[here] = candidate.transformer.transform(lon[here], lat[here])
+            moved_lon, moved_lat = candidate.transformer.transform(lon[here], lat[here])
+            # a grid may leave holes in the area of its operation; the next operation serves there
+            here = np.flatnonzero(here)[np.isfinite(moved_lon) & np.isfinite(moved_lat)]
+            out_lon[here], out_lat[here] = moved_lon[np.isfinite(moved_lon)], moved_lat[np.isfinite(moved_lat)]
             accuracy[here], operation[here] = candidate.accuracy_m, candidate.name
-            left &= ~here
+            left[here] = False
     for grid in unserved_grids:
         better = (missing == "") & _holds(grid.area, lon, lat) & (grid.accuracy_m + _WORTH_TELLING_M <= accuracy)
         missing[better] = grid.name
@@ -228,7 +233,9 @@ def _operations(geographic: str, grids_folder: str) -> tuple[tuple[_Operation, .
     pyproj.network.set_network_enabled(False)
     at_hand: set[str] = set()
     if grids_folder:
-        at_hand = {path.name for path in Path(grids_folder).iterdir() if path.is_file()}
+        if not Path(grids_folder).is_dir():
+            raise ValueError(f"the grids folder {grids_folder!r} does not exist: correct it in the survey file")
+        at_hand = {_grid_key(path.name) for path in Path(grids_folder).iterdir() if path.is_file()}
         if grids_folder not in pyproj.datadir.get_data_dir():
             pyproj.datadir.append_data_dir(grids_folder)
     with warnings.catch_warnings():
@@ -241,7 +248,7 @@ def _operations(geographic: str, grids_folder: str) -> tuple[tuple[_Operation, .
         if _grids(one.definition) <= at_hand
     ]
     missing = [
-        _Operation(", ".join(grid.short_name for grid in one.grids), one.accuracy, _area(one.area_of_use), None)
+        _Operation(_names_of_missing(one.grids, at_hand), one.accuracy, _area(one.area_of_use), None)
         for one in group.unavailable_operations
         if one.grids and one.accuracy >= 0
     ]
@@ -267,8 +274,18 @@ def _area(area_of_use: Any) -> tuple[float, float, float, float]:
 def _grids(definition: str) -> set[str]:
     """Names of the grid files that a PROJ pipeline reads."""
     return {
-        name.strip("@")
+        _grid_key(name.strip("@"))
         for word in definition.split()
         if word.startswith(("grids=", "+grids="))
         for name in word.split("=", 1)[1].split(",")
     }
+
+
+def _names_of_missing(grids: Any, at_hand: set[str]) -> str:
+    """Names of those grid files of an operation that the folder does not hold."""
+    return ", ".join(grid.short_name for grid in grids if _grid_key(grid.short_name) not in at_hand)
+
+
+def _grid_key(name: str) -> str:
+    """One key for the old and the new name of a grid file: conus and us_noaa_conus.tif are the same grid."""
+    return re.sub(r"^[a-z]{2}_[a-z]+_", "", Path(name.lower()).stem)

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
+from functools import lru_cache
 
 from dwc_pipeline.core.rule import Rule, Severity, declare
 from dwc_pipeline.normalise.datum_shift import geographic_code, is_known_system, is_projected, utm_zone_of
@@ -73,9 +74,10 @@ _NAMED = re.compile(
 )
 _EPSG = re.compile(r"(?:urn:ogc:def:crs:)?EPSG[\s:]*:?\s*(?P<code>\d{4,6})", re.IGNORECASE)
 _ZONE = re.compile(r"(?:UTM\s*)?(?:zone\s*)?(?P<zone>\d{1,2})\s*(?P<letter>[C-HJ-NP-X])?", re.IGNORECASE)
+_LETTERS = re.compile(r"[A-Za-z]{2}")
 #: words that may stand beside a datum without putting it in doubt
 _HARMLESS = re.compile(
-    r"(?:[\s.,;:/()_-]|\b(?:D|GCS|UTM|zone|datum|map|geographic|gps|decimal|degrees|deg|DD|DMS|DDM|lat|lon|long|metres|meters|m)\b)*",
+    r"(?:[\s.,;:/()_-]|(?<![A-Za-z])(?:D|GCS|UTM|zone|datum|map|geographic|gps|decimal|degrees|deg|DD|DMS|DDM|lat|lon|long|metres|meters|m)(?![A-Za-z]))*",
     re.IGNORECASE,
 )
 
@@ -101,6 +103,7 @@ class DatumReading:
         return bool(self.code)
 
 
+@lru_cache(maxsize=1024)
 def read_datum(text: str) -> DatumReading:
     """What a datum cell says.
 
@@ -126,6 +129,8 @@ def read_datum(text: str) -> DatumReading:
 
 def find_datum(text: str) -> DatumReading:
     """A datum named somewhere in a text, and the text without it; two different datums count as none."""
+    if not _LETTERS.search(text):
+        return DatumReading(rest=text)
     code = _EPSG.search(text)
     if code:
         return _from_code(f"EPSG:{code['code']}", (text[: code.start()] + " " + text[code.end() :]).strip())

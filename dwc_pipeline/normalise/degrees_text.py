@@ -28,6 +28,8 @@ _MARKS = str.maketrans(
     }
 )  # fmt: skip
 
+#: the spelling of nearly all cells, read without taking it apart
+_PLAIN_DECIMAL = re.compile(r"([+-]?)([0-9]{1,3}\.[0-9]+)")
 _TOKEN = re.compile(
     r"(?P<number>\d+(?:\.\d+)?|\.\d+)"
     r"|(?P<axis>(?:latitude|longitude|lat|long|lon|lng)\b\.?\s*[:=]?|[xy]\s*[:=])"
@@ -113,6 +115,9 @@ def plain_marks(text: str) -> str:
 
 def parse_angle(text: str) -> list[Angle]:
     """The readings of a cell that holds one latitude or longitude; none if it is not written like one."""
+    plain = _PLAIN_DECIMAL.fullmatch(text)
+    if plain:
+        return [_measured((plain[2],), plain[1], "", "")]
     found = []
     for spelling in _decimal_spellings(plain_marks(text)):
         angle = _angle(_tokens(spelling))
@@ -256,6 +261,8 @@ def _angle(tokens: list[_Token]) -> Angle | None:
     parts = _parts(core)
     if parts is None:
         return None
+    if len(parts) > 1 and len(parts[0].lstrip("0")) > 3:
+        return None
     return _measured(parts, sign, letters[0] if letters else "", labels.pop() if labels else "")
 
 
@@ -294,14 +301,12 @@ def _marks_fit(marks: list[_Token], so_far: int, at_end: bool, expected: tuple[s
     return len(left) <= 1 and all(token.kind in ("colon", "hyphen", "split") for token in left)
 
 
-def _measured(parts: tuple[str, ...], sign: str, hemisphere: str, axis: str) -> Angle | None:
+def _measured(parts: tuple[str, ...], sign: str, hemisphere: str, axis: str) -> Angle:
     """The size, form and last step of an angle from its numbers."""
     packed = _unpacked(parts[0]) if len(parts) == 1 and hemisphere else None
     whole = packed or parts
     numbers = [Decimal(part) for part in whole]
-    if len(whole[0].split(".")[0].lstrip("0")) > 3 and not packed and len(whole) > 1:
-        return None
-    size = sum((number / 60**place for place, number in enumerate(numbers)), Decimal(0))
+    size = sum((number / 60**place for place, number in enumerate(numbers[1:], 1)), numbers[0])
     fault, instead = _fault_of(whole, numbers)
     form = (DECIMAL_DEGREES, DEGREES_MINUTES, DEGREES_MINUTES_SECONDS)[len(whole) - 1]
     last = whole[-1]
@@ -342,6 +347,8 @@ def as_packed(number: str) -> float | None:
     36.751111
     """
     parts = _unpacked(number)
+    if parts is None and number.isdigit() and len(number) in (4, 5):
+        parts = number[:-2], number[-2:]
     if parts is None or any(Decimal(part) >= 60 for part in parts[1:]):
         return None
     return float(sum((Decimal(part) / 60**place for place, part in enumerate(parts)), Decimal(0)))
@@ -354,7 +361,7 @@ def as_pointed_seconds(number: str) -> float | None:
     (36.751111, None)
     """
     whole, _, fraction = number.partition(".")
-    if len(fraction) < 4:
+    if len(fraction) < 4 or fraction[0] > "5" or fraction[2] > "5":
         return None
     seconds = fraction[2:4] + (f".{fraction[4:]}" if fraction[4:] else "")
     return as_packed(f"{whole}{fraction[:2]}{seconds}") if len(whole) >= 2 else None

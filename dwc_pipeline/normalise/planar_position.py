@@ -216,6 +216,15 @@ def _impossible_utm(planar: Planar, source: str, datum: DatumReading, context: P
             "an easting has six digits and a northing here seven: the last digit of both is left out, or one is lost"
         )
         return ParsedText(source, readings, rule=HAS_TWO_READINGS.id, note=note)
+    scaled = [Length(length.value * 1000, length.step * 1000, length.digits, "m") for length in (easting, northing)]
+    if not planar.unit and zones and _is_utm(scaled[0], scaled[1]) and max(easting.value, northing.value) < 10_000:
+        offers = tuple(
+            _utm_position((scaled[0], scaled[1]), zone, "N", datum, context)._replace(label="in kilometres")
+            for zone in zones
+        )
+        return ParsedText(
+            source, offers=offers, rule=OUT_OF_RANGE.id, note="too small for metres; perhaps kilometres"
+        )
     note = (
         "no zone has such an easting (six digits) and northing (up to seven digits): a digit is lost or one too many"
     )

@@ -58,6 +58,7 @@ _NOTHING = {
 }
 _POINT = re.compile(r"POINT\s*Z?\s*\(\s*([+-]?[\d.]+)\s+([+-]?[\d.]+)(?:\s+[+-]?[\d.]+)?\s*\)", re.IGNORECASE)
 _ZERO_PAIR = re.compile(r"\s*[+-]?0+(?:\.0*)?\s*[,;/ ]\s*[+-]?0+(?:\.0*)?\s*")
+_FIVE_DIGITS = re.compile(r"(?<![\d.])\d{5}|\d,\d{3}")
 #: a cell that means a datum, even if not which: the survey's usual datum must not stand in for it
 _MEANS_A_DATUM = re.compile(r"NAD|WGS|EPSG|ETRS|ITRF|GDA|SAD|ED50|Clarke|GRS|datum|\d{2}", re.IGNORECASE)
 #: words and marks of doubt, and a margin at the end
@@ -142,7 +143,7 @@ def _lat_lon(
     named = [find_datum(cell) for cell in (typed.latitude, typed.longitude)]
     inner = next((one for one in named if one.is_datum), DatumReading())
     texts = [one.rest for one in named]
-    lengths = [parse_length(text) for text in texts]
+    lengths = [parse_length(text) if _FIVE_DIGITS.search(text) else None for text in texts]
     if lengths[0] and lengths[1] and _looks_planar(lengths[0].whole_digits, lengths[1].whole_digits):
         planar = Planar(lengths[1], lengths[0], "", zone[0], zone[1])
         found = planar_position(planar, LAT_LON, _agreed(inner, datum), context)

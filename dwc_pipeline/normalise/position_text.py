@@ -60,7 +60,7 @@ POSITION_COLUMNS = PositionCells._fields
 _SAME_PLACE_M = 2.0
 #: metres; two positions of one row that differ by less may differ by their datum only.
 _DATUM_APART_M = 60.0
-_FEW_DIGITS = 3
+_FEW_DIGITS = 5
 
 
 class _Group(NamedTuple):
