@@ -16,9 +16,7 @@ Source: handbook of the trade, 2.3; ISO 11784 (see pit_tag.py).
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
-from dataclasses import dataclass
-from functools import cached_property
+from collections.abc import Sequence
 
 from dwc_pipeline.core.findings import READINGS_SEPARATOR
 from dwc_pipeline.core.verdict import EMPTY, Flag, Status, Verdict, ambiguous, kept_or_changed, unreadable
@@ -30,6 +28,7 @@ from dwc_pipeline.normalise.clip_code import (
     scale_clip,
     toe_clip,
 )
+from dwc_pipeline.normalise.mark_context import MarkContext, look_of, settled_lengths
 from dwc_pipeline.normalise.number import plain_typing
 from dwc_pipeline.normalise.pit_tag import (
     ISO_DIGITS,
@@ -41,6 +40,8 @@ from dwc_pipeline.normalise.pit_tag import (
 )
 from dwc_pipeline.terms.vocabulary import load_vocabulary
 
+__all__ = ["MarkContext", "judge_mark", "mark_habits"]
+
 #: a number shorter than its column by more is another kind of mark
 MOST_ZEROS_LOST = 3
 PIT_TAG, TOE_CLIP, SCALE_CLIP = "PIT tag", "toe clip", "scale clip"
@@ -50,7 +51,6 @@ DATE_TEXT = re.compile(
     r"|\d{1,2}([-/.])\d{1,2}\1(?:\d{4}|0\d)|\d{4}-\d\d-\d\d(?:[ T].*)?|\d{1,2}/\d{1,2}/\d\d",
     re.I,
 )
-LOOK_ALIKE_CLASSES = str.maketrans("OQILBSZ", "0011852")
 #: words before a code that name its kind
 KIND_WORDS = {
     "pit": PIT_TAG,
@@ -64,28 +64,6 @@ KIND_WORDS = {
 #: signs that would join all animals that carry them, if they were read as a mark
 NO_CODE = frozenset({"0", "x", "xx", "y", "yes", "n", "✓", "✔", "*", "+"})
 STATUS_WORDS = {"recap": "recapture", "recapture": "recapture", "rec": "recapture", "r": "recapture", "new": "new"}
-
-
-@dataclass(frozen=True)
-class MarkContext:
-    """What the column says of its marks.
-
-    kind: "PIT tag", "toe clip" or "scale clip" where header or survey file name it; "" where they do not.
-    lengths: the lengths that the codes of the column have, where they settle it. known: marks given before.
-    """
-
-    kind: str = ""
-    lengths: frozenset[int] = frozenset()
-    known: frozenset[str] = frozenset()
-
-    @cached_property
-    def by_look(self) -> Mapping[str, tuple[str, ...]]:
-        """Known marks by what remains when characters that look alike are made one."""
-        found: dict[str, tuple[str, ...]] = {}
-        for mark in sorted(self.known):
-            look = mark.upper().translate(LOOK_ALIKE_CLASSES)
-            found[look] = (*found.get(look, ()), mark)
-        return found
 
 
 NO_CONTEXT = MarkContext()
@@ -106,6 +84,16 @@ def judge_mark(verbatim: str, stored: str = "", context: MarkContext = NO_CONTEX
     if len(parts) > 1 and not looks_like_feet(text) and not looks_like_scales(text):
         return _several(verbatim, parts, context)
     return _one(verbatim, text, context)
+
+
+def mark_habits(texts: Sequence[str], kind: str = "") -> MarkContext:
+    """What the marks of one column say together: their usual length, and which marks there are.
+
+    texts: the distinct texts of the column. The length counts as settled if at least five marks are whole
+    numbers and nine in ten of them have it; look-alikes among the column's own marks are flagged on both.
+    """
+    values = [judge_mark(text, "", MarkContext(kind)).value for text in texts]
+    return MarkContext(kind, settled_lengths(values), frozenset(value for value in values if value))
 
 
 def _destroyed(text: str, candidates: tuple[str, ...]) -> Verdict:
@@ -300,8 +288,6 @@ def _clip(code: str, kind: str) -> Verdict:
 
 
 def _look_alike(value: str, context: MarkContext) -> tuple[Flag, ...]:
-    if value in context.known:
-        return ()
-    look = value.upper().translate(LOOK_ALIKE_CLASSES)
+    look = look_of(value)
     others = tuple(mark for mark in context.by_look.get(look, ()) if mark != value)
     return (Flag(rules.LOOKS_ALIKE.id, f"'{value}' looks like the mark {others[0]}.", others),) if others else ()

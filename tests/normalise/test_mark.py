@@ -11,7 +11,8 @@ from hypothesis import strategies as st
 from dwc_pipeline.core.rule import RULES
 from dwc_pipeline.core.verdict import Status
 from dwc_pipeline.normalise.clip_code import FEET
-from dwc_pipeline.normalise.mark import MarkContext, judge_mark
+from dwc_pipeline.normalise.mark import judge_mark, mark_habits
+from dwc_pipeline.normalise.mark_context import MarkContext
 
 PIT, TOES, SCALES = MarkContext("PIT tag"), MarkContext("toe clip"), MarkContext("scale clip")
 
@@ -118,8 +119,19 @@ class TestTags:
         assert verdict.value == typed
         assert ("mark-looks-like-another", (known,)) in {(flag.rule, flag.readings) for flag in verdict.flags}
 
-    def test_a_known_mark_is_not_flagged(self) -> None:
-        assert judge_mark("A10", "", MarkContext(known=frozenset({"A10", "AI0"}))).flags == ()
+    def test_a_mark_without_look_alikes_is_not_flagged(self) -> None:
+        assert judge_mark("A10", "", MarkContext(known=frozenset({"A10", "A11"}))).flags == ()
+
+    def test_a_column_settles_its_length_and_its_look_alikes(self) -> None:
+        column = [f"{number:04d}" for number in range(1, 40)] + ["123", "A10", "AI0"]
+        context = mark_habits(column)
+        assert judge_mark("123", "", context).readings == ("0123",)
+        assert judge_mark("A10", "", context).flags[0].readings == ("AI0",)
+
+    def test_a_column_of_numbers_from_1_on_settles_no_length(self) -> None:
+        context = mark_habits([str(number) for number in range(1, 1200)])
+        assert judge_mark("7", "", context).value == "7"
+        assert judge_mark("99", "", mark_habits([str(number) for number in range(99, 1000)])).value == "99"
 
 
 @pytest.mark.parametrize("sign", ["x", "X", "0", "yes", "✓", "+"])

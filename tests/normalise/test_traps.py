@@ -129,7 +129,8 @@ class TestStates:
     @pytest.mark.parametrize(
         "typed",
         ["not flooded", "P3 not flooded", "P1 closed until 14:00", "lid off", "closed?", "12 in water",
-         "closed 16 May", "P3 flodded", "F9 closed", "X", "-", "removed", "10 of 12 open", "P3 flooded; storm", "P3 flooded; closed",
+         "closed 16 May", "P3 flodded", "F9 closed", "X", "-", "removed", "10 of 12 open",
+         "P3 flooded; storm", "P3 flooded; closed",
          "P2 flooded, P2 closed", "closed F2, F3, P1 flooded", "pit flooded", "half open", "raccoon got F1", "F2",
          "B1 closed 22:00 raccoon", "none closed", "2 funnels closed", "flooded 02:00 and 04:00", "storm"],
     )  # fmt: skip

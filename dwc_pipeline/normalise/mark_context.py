@@ -1,0 +1,67 @@
+"""What a column of marks says of all its cells: the kind, the length of its codes, the marks that there are."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from functools import cached_property
+
+LOOK_ALIKE_CLASSES = str.maketrans("OQILBSZ", "0011852")
+#: how many marks settle a length, and which share of them must have it; our choice
+FEWEST_MARKS = 5
+SHARE_OF_LENGTH = 0.9
+#: codes of so many digits are issued, not counted
+LONGEST_COUNTED = 7
+
+
+@dataclass(frozen=True)
+class MarkContext:
+    """What the column says of its marks.
+
+    kind: "PIT tag", "toe clip" or "scale clip" where header or survey file name it; "" where they do not.
+    lengths: the lengths that the codes of the column have, where they settle it. known: marks given before.
+    """
+
+    kind: str = ""
+    lengths: frozenset[int] = frozenset()
+    known: frozenset[str] = frozenset()
+
+    @cached_property
+    def by_look(self) -> Mapping[str, tuple[str, ...]]:
+        """Known marks by what remains when characters that look alike are made one."""
+        found: dict[str, tuple[str, ...]] = {}
+        for mark in sorted(self.known):
+            look = look_of(mark)
+            found[look] = (*found.get(look, ()), mark)
+        return found
+
+
+def look_of(mark: str) -> str:
+    """A mark with characters that look alike made one.
+
+    >>> look_of("B267EB") == look_of("B267E8")
+    True
+    """
+    return mark.upper().translate(LOOK_ALIKE_CLASSES)
+
+
+def settled_lengths(marks: Iterable[str]) -> frozenset[int]:
+    """The length that nearly all whole-number marks of a column have; nothing if they differ or are few.
+
+    A column that writes no leading zero may simply count up to 99 and on, so it settles nothing, unless its
+    codes are too long to be counted.
+
+    >>> settled_lengths(["0123", "0456", "7890", "1111", "2222"]), settled_lengths(["1", "22"])
+    (frozenset({4}), frozenset())
+    """
+    numbers = [mark for mark in marks if mark.isdigit()]
+    lengths = Counter(len(number) for number in numbers)
+    writes_zeros = any(number.startswith("0") for number in numbers)
+    return frozenset(
+        length
+        for length, count in lengths.items()
+        if len(numbers) >= FEWEST_MARKS
+        and count >= SHARE_OF_LENGTH * len(numbers)
+        and (writes_zeros or length >= LONGEST_COUNTED)
+    )
