@@ -19,7 +19,8 @@ UTM_NORTHINGS = (0.0, 10_000_000.0)
 
 _NUMBER = r"\d{1,3}(?:,\d{3})+(?:\.\d+)?|\d+(?:\.\d+)?"
 _TOKEN = re.compile(
-    rf"(?P<number>{_NUMBER})"
+    r"(?P<banded>(?<![\d.,])\d{1,2}[C-HJ-NP-X](?![a-z]))"
+    rf"|(?P<number>{_NUMBER})"
     r"|(?P<system>utm|grid)(?![a-z])|(?P<zone>zone|zn|z)(?![a-z])\.?\s*[:#=]?"
     r"|(?P<unit>kilomet(?:re|er)s?|km|met(?:re|er)s?|us\s*survey\s*f(?:ee|oo)t|us\s*-?ft|ft\.?\s*us|sft|f(?:ee|oo)t|ft)(?![a-z])\.?"
     r"|(?P<easting>eastings?|east|m\.?\s?e|x|e)(?![a-z])\.?\s*[:=]?"
@@ -129,19 +130,17 @@ def parse_planar(text: str) -> Planar | None:
     kinds = [str(word.lastgroup) for word in words]
     if "other" in kinds or "minus" in kinds:
         return None
-    numbers = [at for at, kind in enumerate(kinds) if kind == "number"]
-    zones = [at for at in numbers if re.fullmatch(r"\d{1,2}", words[at].group())]
-    big = [at for at in numbers if at not in zones]
+    zones = [at for at, word in enumerate(words) if kinds[at] == "banded" or re.fullmatch(r"\d{1,2}", word.group())]
+    big = [at for at, kind in enumerate(kinds) if kind == "number" and at not in zones]
     if len(big) != 2 or len(zones) > 1:
         return None
     zone, letter, used = 0, "", set(zones)
     if zones:
-        zone = int(words[zones[0]].group())
-        if zones[0] + 1 < len(words) and (
-            kinds[zones[0] + 1] == "unit" or words[zones[0] + 1].group().lower() == "m"
-        ):
-            return None  # "443334 4067461 5 m" ends with an accuracy
-        letter, letter_at = _letter_after(words, kinds, zones[0], big)
+        found = _zone_and_letter(words, kinds, zones[0], big)
+        is_named = says_utm or zones[0] < big[0]
+        if found is None or (not is_named and _ends_with_accuracy(words, zones[0])):
+            return None
+        zone, letter, letter_at = found
         used |= {letter_at}
     left = [at for at in range(len(words)) if at not in used and kinds[at] != "zone"]
     marks = _marks(words, kinds, left, big)
@@ -157,30 +156,34 @@ def parse_planar(text: str) -> Planar | None:
     return Planar(metric[0], metric[1], order, zone, letter, says_utm or bool(zones), unit, is_bare)
 
 
-def _letter_after(words: list[re.Match[str]], kinds: list[str], zone_at: int, big: list[int]) -> tuple[str, int]:
-    """The band or hemisphere letter that follows the zone number, and its place (-1 if none).
+def _ends_with_accuracy(words: list[re.Match[str]], zone_at: int) -> bool:
+    """True for "443334 4067461 5m" and "... 5 m": what looks like a zone is how good the receiver was."""
+    rest = "".join(word.group() for word in words[zone_at:])
+    return re.fullmatch(r"\d{1,2}(?:m|ft|met(?:re|er)s?|f(?:ee|oo)t)", rest) is not None
 
-    "14 N 443334 4067461" has a letter; in "14 E 443334 N 4067461" the E belongs to the easting.
+
+def _zone_and_letter(
+    words: list[re.Match[str]], kinds: list[str], zone_at: int, big: list[int]
+) -> tuple[int, str, int] | None:
+    """Zone, its band or hemisphere letter and the letter's place (-1 if it has none of its own).
+
+    "14 N 443334 4067461" has a letter; in "14 E 443334 N 4067461" the E belongs to the easting. None if the letter
+    cannot be told from a label, as in "31 M E 277438 N 9889402".
     """
+    written = words[zone_at].group()
+    if kinds[zone_at] == "banded":
+        return int(written[:-1]), written[-1].upper(), -1
     at = zone_at + 1
-    if at >= len(words) or len(words[at].group().strip(" .:=")) != 1:
-        return "", -1
-    letter = words[at].group().strip(" .:=").upper()
-    if kinds[at] == "easting" and not _is_glued(words[zone_at], words[at]):
-        return "", -1
-    if letter not in "CDEFGHJKLMNPQRSTUVWX" or (letter == "X" and not _is_glued(words[zone_at], words[at])):
-        return "", -1
-    marks = [place for place in range(len(words)) if kinds[place] in ("easting", "northing") and place != at]
-    marks += [place for place in range(len(words)) if words[place].group().upper().startswith("N") and place != at]
+    label = words[at].group().strip(" .:=").upper() if at < len(words) else ""
+    if kinds[at : at + 1] in (["easting"], ["northing"]) and label.startswith("M"):
+        return None
+    if len(label) != 1 or kinds[at] == "easting" or label not in "CDEFGHJKLMNPQRSTUVW":
+        return int(written), "", -1
+    labels = [place for place in range(len(words)) if _role(words[place], kinds[place]) and place != at]
     # "14 N 4067461 E 443334": here the N is the label of the northing
-    stands_alone = letter == "N" and not _is_glued(words[zone_at], words[at]) and at + 1 in big and len(marks) == 1
-    if stands_alone and kinds[marks[0]] == "easting" and marks[0] + 1 in big:
-        return "", -1
-    return letter, at
-
-
-def _is_glued(before: re.Match[str], after: re.Match[str]) -> bool:
-    return before.end() == after.start()
+    if label == "N" and at + 1 in big and len(labels) == 1 and labels[0] + 1 in big:
+        return int(written), "", -1
+    return int(written), label, at
 
 
 def _marks(

@@ -186,7 +186,14 @@ def test_no_slip_passes_for_the_truth(place: tuple[float, float]):
 @given(on_property)
 def test_the_evidence_of_the_property_finds_the_truth_again(place: tuple[float, float]):
     lat, lon = place
-    for slip in ("minus missing", "east for west", "south for north", "minus on both", "signs swapped", "points lost"):
+    for slip in (
+        "minus missing",
+        "east for west",
+        "south for north",
+        "minus on both",
+        "signs swapped",
+        "points lost",
+    ):
         readings = judge(slips(lat, lon)[slip], PROPERTY).readings
         assert readings, slip
         north, east = (float(part) for part in readings[0].split(" (")[0].split())
