@@ -102,6 +102,8 @@ def _by_the_words(content: bytes, name: str) -> Decoded:
             f"the survey file, or save it again as UTF-8."
         )
     text = readings[best]
+    if len(readings) > 1 and len(set(readings.values())) == 1:
+        return Decoded(text, best)  # such as a lone ±, the same in both
     samples = tuple(_samples(text))
     shown = "; ".join(
         f"{candidate}: {', '.join(words)}" for candidate in readings if (words := _words(readings[candidate])[:6])

@@ -8,6 +8,7 @@ from __future__ import annotations
 import io
 import zipfile
 import zlib
+from collections.abc import Mapping
 from pathlib import Path
 from xml.etree.ElementTree import Element, ParseError
 
@@ -107,6 +108,16 @@ def read_part(package: zipfile.ZipFile, part: str, name: str) -> bytes:
         raise UnreadableFile(f"{name} is protected by a password. Save a copy without a password.") from None
     except (zipfile.BadZipFile, zlib.error, OSError, EOFError, NotImplementedError, ValueError):
         raise damaged(name, part) from None
+
+
+def with_parts(package: zipfile.ZipFile, replaced: Mapping[str, bytes]) -> bytes:
+    """The package with some parts (by lower-case name) put in place of its own; in memory only."""
+    written = io.BytesIO()
+    with zipfile.ZipFile(written, "w", zipfile.ZIP_STORED) as copy:
+        for part in package.infolist():
+            body = replaced.get(part.filename.lower())
+            copy.writestr(zipfile.ZipInfo(part.filename), package.read(part) if body is None else body)
+    return written.getvalue()
 
 
 def damaged(name: str, part: str) -> UnreadableFile:

@@ -12,12 +12,14 @@ from xml.etree.ElementTree import Element
 
 from dwc_pipeline.core.raw import CellRange, column_letter
 from dwc_pipeline.errors import UnreadableFile
-from dwc_pipeline.read.file_guard import damaged, open_package, parse_xml, read_part
+from dwc_pipeline.read.file_guard import damaged, open_package, parse_xml, read_part, with_parts
 from dwc_pipeline.read.sheet_marks import FAR_COLUMNS, FAR_ROWS, LARGEST_AREA, Marks, Place, far_away
 from dwc_pipeline.read.xlsx_package import NO_COLOUR, local
 from dwc_pipeline.read.xlsx_sheet import parse_all, safe_parser
 
 _ERROR_TEXT = re.compile(r"#(?:DIV/0!|N/A|NAME\?|NULL!|NUM!|REF!|VALUE!)|Err:\d+|#[A-Z/0-9]+[!?]")
+#: white space between the elements of a table, which says nothing.
+_SPACE_BETWEEN = re.compile(rb"(</?(?:table|office):[^>]*>)\s+(?=<)")
 
 
 @dataclass
@@ -38,8 +40,11 @@ def read_ods_marks(content: bytes, name: str) -> tuple[bytes, list[Marks]]:
             raise UnreadableFile(f"{name} is protected by a password. Save a copy without a password.")
         body = read_part(package, "content.xml", name)
         named = read_part(package, "styles.xml", name)
-    if not body:
-        raise damaged(name, "content.xml")
+        if not body:
+            raise damaged(name, "content.xml")
+        if _SPACE_BETWEEN.search(body):  # the reader of values stumbles over it
+            body = _SPACE_BETWEEN.sub(rb"\1", body)
+            content = with_parts(package, {"content.xml": body})
     look = _Look()
     if named:
         _take_styles(parse_xml(named, "styles.xml", name), look)

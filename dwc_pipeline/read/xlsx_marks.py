@@ -2,14 +2,11 @@
 
 from __future__ import annotations
 
-import io
-import zipfile
-
 import numpy as np
 
 from dwc_pipeline.core.raw import column_letter
 from dwc_pipeline.errors import UnreadableFile
-from dwc_pipeline.read.file_guard import damaged, open_package
+from dwc_pipeline.read.file_guard import damaged, open_package, with_parts
 from dwc_pipeline.read.sheet_marks import (
     FAR_COLUMNS,
     FAR_ROWS,
@@ -30,7 +27,7 @@ def read_xlsx_marks(content: bytes, name: str) -> tuple[bytes, list[Marks]]:
         styles, struck = package.styles(), package.struck_texts()
         replaced: dict[str, bytes] = {}
         all_marks = [_marks_of(package, sheet, styles, struck, replaced) for sheet in package.sheets]
-        return (_with_parts(opened, replaced) if replaced else content), all_marks
+        return (with_parts(opened, replaced) if replaced else content), all_marks
 
 
 def _marks_of(
@@ -100,13 +97,3 @@ def _stray_cells(xml: bytes, found: SheetMarks, sheet: SheetPart, name: str) -> 
 def _texts_of(stray: dict[Place, FarCell], package: XlsxPackage) -> dict[Place, str]:
     shared = package.shared_texts() if any(cell.kind == "s" for cell in stray.values()) else []
     return {place: shared[int(cell.text)] if cell.kind == "s" else cell.text for place, cell in stray.items()}
-
-
-def _with_parts(package: zipfile.ZipFile, replaced: dict[str, bytes]) -> bytes:
-    """The package with some parts put in place of its own, packed without compression, in memory only."""
-    written = io.BytesIO()
-    with zipfile.ZipFile(written, "w", zipfile.ZIP_STORED) as copy:
-        for part in package.infolist():
-            body = replaced.get(part.filename.lower())
-            copy.writestr(zipfile.ZipInfo(part.filename), package.read(part) if body is None else body)
-    return written.getvalue()
