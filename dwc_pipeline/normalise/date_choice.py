@@ -1,4 +1,4 @@
-"""Decides between the readings of a date by the evidence, and names it; where evidence disagrees nothing is chosen."""
+"""Decides between the readings of a date by the evidence, and names it; where evidence disagrees, it asks."""
 
 from __future__ import annotations
 
@@ -15,7 +15,10 @@ _DAY_NAMES = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday"
 
 
 class Choice(NamedTuple):
-    """chosen: the one reading, or None. left: what remains open, best first. note: the evidence, or why it is open."""
+    """The outcome.
+
+    chosen: the one reading, or None. left: what remains open, best first. note: the evidence, or why it is open.
+    """
 
     chosen: Reading | None
     left: tuple[str, ...]

@@ -23,12 +23,19 @@ _ENGLISH = (
 #: further spellings. English abbreviations, then full names in languages met on labels and old sheets
 #: (Spanish, French, German, Danish, Norwegian, Swedish, Dutch, Portuguese, Italian): from memory.
 _FURTHER = {
-    1: "jan enero janvier januar januari janeiro gennaio", 2: "feb febr febrero fevrier février februar februari fevereiro febbraio",
-    3: "mar marzo mars märz maerz marts maart março marco", 4: "apr abril avril aprile", 5: "mayo mai maj mei maio maggio",
-    6: "jun junio juin juni junho giugno", 7: "jul julio juillet juli julho luglio", 8: "aug agosto août aout augustus augusti",
-    9: "sep sept septiembre setiembre septembre setembro settembre", 10: "oct octubre octobre oktober okt outubro ottobre",
-    11: "nov noviembre novembre novembro", 12: "dec diciembre décembre decembre dezember dezembro desember dicembre",
-}  # fmt: skip
+    1: "jan enero janvier januar januari janeiro gennaio",
+    2: "feb febr febrero fevrier février februar februari fevereiro febbraio",
+    3: "mar marzo mars märz maerz marts maart março marco",
+    4: "apr abril avril aprile",
+    5: "mayo mai maj mei maio maggio",
+    6: "jun junio juin juni junho giugno",
+    7: "jul julio juillet juli julho luglio",
+    8: "aug agosto août aout augustus augusti",
+    9: "sep sept septiembre setiembre septembre setembro settembre",
+    10: "oct octubre octobre oktober okt outubro ottobre",
+    11: "nov noviembre novembre novembro",
+    12: "dec diciembre décembre decembre dezember dezembro desember dicembre",
+}
 MONTHS = {name: number for number, name in enumerate(_ENGLISH, 1)}
 MONTHS.update({word: number for number, words in _FURTHER.items() for word in words.split()})
 _ROMAN = {

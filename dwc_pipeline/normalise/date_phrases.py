@@ -33,7 +33,8 @@ _BEFORE = re.compile(
     r"|poss\.?|perhaps|maybe|\?) ?(?=[0-9a-z])(?![a-z]+$)"
 )
 _AFTER = re.compile(
-    r"(?P<rest>.*[^ ?(]) ?(?P<q>\(?\?+\)?|\(?(?:approx\.?|approximately|circa|ca\.?|est\.?|estimated|probably|maybe)\)?)"
+    r"(?P<rest>.*[^ ?(]) ?(?P<q>\(?\?+\)?"
+    r"|\(?(?:approx\.?|approximately|circa|ca\.?|est\.?|estimated|probably|maybe)\)?)"
 )
 _NIGHT = re.compile(
     r"(?:(?:the )?(?P<night>night|nite|nights|nites|overnight)(?: of)? (?:the )?|(?P<evening>evening) of (?:the )?"
@@ -41,12 +42,14 @@ _NIGHT = re.compile(
 )
 _NIGHT_AFTER = re.compile(r"(?P<rest>.*[0-9a-z.]),? \(?(?P<night>night|nite|overnight)\)?")
 _TIME_WORD = re.compile(
-    r"(?P<rest>.*[0-9a-z.]),? \(?(?P<word>dusk|dawn|sunset|sunrise|a\.?m\.?|p\.?m\.?|morning|evening|afternoon|early morning"
+    r"(?P<rest>.*[0-9a-z.]),? \(?(?P<word>dusk|dawn|sunset|sunrise"
+    r"|a\.?m\.?|p\.?m\.?|morning|evening|afternoon|early morning"
     r"|late evening|first light|daybreak|midday|midnight|noon)\)?"
 )
 _COARSE = re.compile(r"(?P<q>early|mid|middle of|late|end of|beginning of|start of)[- ](?P<rest>(?:in )?.*)")
 _SEASON = re.compile(
-    r"(?P<q>(?:early |mid-?|late )?(?P<s>spring|summer|fall|autumn|winter))(?: of)?,? ?(?P<y>[0-9]{4})(?P<to>[-/][0-9]{2,4})?"
+    r"(?P<q>(?:early |mid-?|late )?(?P<s>spring|summer|fall|autumn|winter))"
+    r"(?: of)?,? ?(?P<y>[0-9]{4})(?P<to>[-/][0-9]{2,4})?"
 )
 _OPEN = re.compile(
     r"(?P<q>before|after|since|by|until|till|prior to|from|<|>|<=|>=|pre-?|post-?|no later than) ?(?=[0-9a-z]).*"

@@ -67,7 +67,7 @@ BEFORE_PROJECT = _asks(
 FOUR_YEARS_OFF = _asks(
     "date-four-years-off",
     "The date is exactly four years and a day away from one within the season.",
-    "Two day counts of spreadsheets, from 1900 and from 1904, differ by 1462 days; dates copied between them shift silently.",
+    "Two day counts of spreadsheets, from 1900 and from 1904, differ by 1462 days; copied dates shift silently.",
     "Compare one date of the column with the field book; if it is shifted, so are all the others of that column.",
     source="calendar arithmetic",
 )
@@ -79,7 +79,7 @@ YEAR_HIDDEN = _asks(
 )
 TYPED_SWAPPED = _asks(
     "date-typed-cell-may-be-swapped",
-    "The spreadsheet stores a date here, but other cells of the column show that day and month were typed the other way round.",
+    "The spreadsheet stores a date here, but other cells of the column have day and month the other way round.",
     "A spreadsheet set to another country turns every day up to the 12th into a month and leaves the others as text.",
     "Compare with the field book; answer once for the column.",
 )

@@ -33,14 +33,16 @@ class Span(NamedTuple):
 
 #: offsets from UTC that clocks of the world keep: whole hours and the half and quarter hours in use (from memory)
 _ZONE = (
-    r"(?: ?(?P<zone>z|utc|gmt|[+-](?:0[0-9]|1[0-2]):?00|\+1[34]:?00|-0[239]:?30|\+(?:0[3-69]|10):?30|\+(?:05|08|12):?45"
+    r"(?: ?(?P<zone>z|utc|gmt|[+-](?:0[0-9]|1[0-2]):?00|\+1[34]:?00"
+    r"|-0[239]:?30|\+(?:0[3-69]|10):?30|\+(?:05|08|12):?45"
     r"|[+-](?:0[0-9]|1[0-2])))?"
 )
 _TAIL = re.compile(
     rf"(?P<date>.*?[0-9a-z.])(?P<separator>(?<=[0-9])t(?=[0-9])|,? ?@ ?|,? at |, ?| )(?P<clock>{CLOCK}){_ZONE}"
 )
 _TWO_CLOCKS = re.compile(
-    rf"(?P<date>.*?[0-9a-z.])(?:(?<=[0-9])t(?=[0-9])|,? ?@ ?|,? at | from |, ?| )(?P<one>{CLOCK})(?: ?- ?| to )(?P<two>{CLOCK})"
+    rf"(?P<date>.*?[0-9a-z.])(?:(?<=[0-9])t(?=[0-9])|,? ?@ ?|,? at | from |, ?| )(?P<one>{CLOCK})"
+    rf"(?: ?- ?| to )(?P<two>{CLOCK})"
 )
 _UNIFORM = re.compile(
     r"[0-9]{1,4}(?P<s>[-/._ ])(?:[0-9]{1,2}|[a-z]+)(?P=s)'?[0-9]{1,4}|[a-z]+\.?(?P<t>[-/ ])[0-9]{1,2}(?P=t)[0-9]{2,4}"
@@ -57,7 +59,7 @@ def spans(text: str) -> tuple[Span, ...]:
     read = dict.fromkeys(Span(point, weak=point.weak) for point in points_and_clock(text))
     read.update(dict.fromkeys(_clock_ranges(text)))
     read.update(dict.fromkeys(_years(text)))
-    if not (read and _UNIFORM.fullmatch(text)):
+    if _SPOKEN.search(text) or not _UNIFORM.fullmatch(text):
         read.update(dict.fromkeys(_ranges(text)))
     return tuple(read)
 
@@ -88,7 +90,7 @@ _CLOCK_FIRST = re.compile(r"^(?P<clock>[0-9]{1,2}:[0-9]{2}(?::[0-9]{2})?(?: ?[ap
 
 
 def _may_be_followed(point: Point, found: re.Match[str]) -> bool:
-    """Bare digits after a date are a time only where they cannot be a part of the date; an offset needs an ISO date."""
+    """Bare digits are a time only where they cannot belong to the date; an offset needs an ISO date."""
     clock, zone = found["clock"], found["zone"] or ""
     if zone[:1] in ("+", "-") and point.form != "year-month-day":
         return False

@@ -14,62 +14,17 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from dwc_pipeline.core.local_time import run_hours
-from dwc_pipeline.core.rule import Rule, Severity, declare
 from dwc_pipeline.core.verdict import EMPTY, Flag, Verdict, ambiguous, kept_or_changed, unreadable
 from dwc_pipeline.normalise.clock import as_clock, read_clock
 from dwc_pipeline.normalise.date_rules import MIDNIGHT
 from dwc_pipeline.normalise.date_text import is_blank, plain
 from dwc_pipeline.normalise.elapsed import judge_duration
-
-_REMEDY = "Look at the field book, correct the cell or answer the question; the answer is kept for every later run."
-IS_A_WORD = declare(
-    Rule(
-        "time-is-a-word",
-        Severity.NOTE,
-        "The time is told in words, such as dusk or AM, which is no time of the clock.",
-        "The words are kept as typed; no clock time is made up from them, so hours of effort cannot be computed here.",
-        "Write the clock time next season; a computed sunset may stand in the remarks, never as the time.",
-    )
-)
-TWO_READINGS = declare(
-    Rule(
-        "time-has-two-readings",
-        Severity.ERROR,
-        "The time can be read in more than one way and nothing decides between them.",
-        "A check taken for the evening instead of the morning changes the trap-hours by twelve.",
-        _REMEDY,
-        asks=True,
-    )
-)
-CANNOT_BE_READ = declare(
-    Rule(
-        "time-cannot-be-read",
-        Severity.ERROR,
-        "The cell holds no time of day in any form known here.",
-        "Trap-hours and search-hours that start or end here cannot be computed.",
-        _REMEDY,
-        asks=True,
-    )
-)
-RUN_TOO_LONG = declare(
-    Rule(
-        "time-run-too-long",
-        Severity.ERROR,
-        "From the first time to the second more hours pass than any run lasts.",
-        "Start and end may be swapped; the effort would come out many times too large.",
-        _REMEDY,
-        asks=True,
-    )
-)
-OUTSIDE_WORKING_HOURS = declare(
-    Rule(
-        "time-outside-working-hours",
-        Severity.WARNING,
-        "The time lies outside the hours in which the protocol works.",
-        "Often an evening time typed without pm; the trap-hours would be wrong by twelve.",
-        _REMEDY,
-        asks=True,
-    )
+from dwc_pipeline.normalise.time_rules import (
+    CANNOT_BE_READ,
+    IS_A_WORD,
+    OUTSIDE_WORKING_HOURS,
+    RUN_TOO_LONG,
+    TWO_READINGS,
 )
 
 
@@ -141,8 +96,10 @@ def _typed(verbatim: str, stored: str, context: TimeContext) -> Verdict:
 
 _WORDS = re.compile(
     r"(?:(?:at|just|around|about|early|late|mid|before|after|shortly|well|civil) ?-?)*"
-    r"(?:dusk|dawn|sunset|sunrise|sundown|sunup|first light|last light|daybreak|nightfall|dark|twilight|a\.?m\.?|p\.?m\.?"
-    r"|morning|afternoon|evening|night|nite|day|lunch(?:time)?|crepuscular|nocturnal|diurnal|daytime|night ?time|overnight)"
+    r"(?:dusk|dawn|sunset|sunrise|sundown|sunup|first light|last light|daybreak|nightfall|dark|twilight"
+    r"|a\.?m\.?|p\.?m\.?"
+    r"|morning|afternoon|evening|night|nite|day|lunch(?:time)?|crepuscular"
+    r"|nocturnal|diurnal|daytime|night ?time|overnight)"
 )
 _NOON = re.compile(r"(?:12(?::?00)? ?)?(?:noon|midday|mid-day)|12 ?n")
 _MIDNIGHT = re.compile(r"(?:(?:12|00)(?::?00)? ?)?(?:midnight|mid-night)")
@@ -258,6 +215,8 @@ def _decimal(verbatim: str, text: str, context: TimeContext) -> Verdict:
         clock = as_clock(seconds // 3600, seconds // 60 % 60, seconds % 60)
         return _read(verbatim, clock, "fraction-of-a-day", f"{verbatim} of a day is {clock}", context, is_padded=True)
     hour = int(whole or 0)
+    if not part.strip("0"):  # a whole number, as spreadsheets write "8" or "0"
+        return _bare_hour(verbatim, hour, False, context)
     if len(part) > 2 or hour > 23:
         return _none(verbatim, text)
     offered = []
@@ -290,7 +249,7 @@ def _bare_hour(verbatim: str, hour: int, says_hour: bool, context: TimeContext) 
     if len(both) == 1:
         return _read(verbatim, both[0], "hour", f"{verbatim!r} is {both[0]}", context, is_padded=True)
     if len(inside) == 1:
-        note = f"{inside[0]} lies within the working hours {_spoken(context)}, {next(b for b in both if b not in inside)} outside"
+        note = f"only {inside[0]} lies within the working hours {_spoken(context)}"
         return kept_or_changed(verbatim, inside[0], "working-hours", note)
     return ambiguous(TWO_READINGS.id, f"{verbatim!r} may be {' or '.join(both)}", both)
 
