@@ -108,7 +108,7 @@ def meaning_instead_of_name(text: str) -> str:
     >>> meaning_instead_of_name("NOCAP"), meaning_instead_of_name("N/A"), meaning_instead_of_name("racer")
     ('no animal', 'not available', '')
     """
-    found = words_instead_of_names().get(fold_word(text), "")
+    found = words_instead_of_names().get(fold_word(text.removeprefix("#")), "")
     parts = re.split(r"\s*[,;:]\s*|\s+[-–—]\s+", text)
     if found or len(parts) < 2:
         return found
