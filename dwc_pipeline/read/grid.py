@@ -46,11 +46,11 @@ class Grid:
         return tuple(CellRange(*(number - 1 for number in each)) for each in self.sheet.merged)
 
     def is_value(self, row: int, column: int) -> bool:
-        """True for numbers, dates and text that begins like one."""
+        """True for numbers, dates, truth values and text that begins like a number."""
         value = self.values[row, column]
         if isinstance(value, str):
             return bool(_VALUE_LIKE.match(value)) or (row + 1, column + 1) in self.sheet.errors
-        return not isinstance(value, bool)
+        return True
 
     def is_date(self, row: int, column: int) -> bool:
         """True for dates and times, and text that looks like a date."""

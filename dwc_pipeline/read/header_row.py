@@ -97,9 +97,11 @@ def weigh(grid: Grid, row: int, columns: Sequence[int], last: int) -> Header:
     score += 1.0 if distinct else -0.5
     score += 3.0 if known >= 2 else 1.5 * known
     score += 3.0 if contrast * 2 >= len(cells) else 2.0 if contrast else 0.0
-    across = _is_series(grid, row, [column for column in cells if column not in words], below)
+    has_corner = bool(words) or (cells[0] != columns[0] and any(grid.filled[r, columns[0]] for r in below))
+    across = has_corner and _is_series(grid, row, [column for column in cells if column not in words], below)
     score += 5.0 if across and share < 0.75 else 0.0
     score += _signs_against(grid, row, cells, texts, below)
+    score -= 4.0 * _is_narrow_alone(grid, row, len(cells), below)
     if len(columns) == 1 and not (known or contrast):
         score = 0.0
     if not below:
@@ -136,17 +138,34 @@ def _is_series(grid: Grid, row: int, columns: Sequence[int], below: Sequence[int
 def _signs_against(grid: Grid, row: int, cells: Sequence[int], texts: Sequence[str], below: Sequence[int]) -> float:
     score = 0.0
     if any(text.rstrip().endswith(":") or re.search(r":\s\S", text) for text in texts):
-        score -= 3.0  # a label, or a label and its value, as above a table
+        score -= 5.0  # a label, or a label and its value, as above a table
     if max(map(len, texts)) > _LONGEST_NAME:
         score -= 2.0
     again = [column for column, text in zip(cells, texts, strict=True)
              if any(folded(str(grid.text[r, column])) == folded(text) for r in below)]  # fmt: skip
     if again and len(again) < len(cells):
         score -= 2.0 + 2.0 * (len(again) * 2 >= len(cells))  # its words are values of the column
-    labels = [str(grid.text[r, cells[0]]) for r in below[:6] if grid.filled[r, cells[0]]]
-    if len(cells) <= 2 and len(labels) >= 1 and known_count(labels) * 2 >= len(labels):
-        score -= 4.0  # a list of labels with their values
+    labels = _column_around(grid, row, cells[0])
+    if len(cells) <= 2 and len(labels) >= 2 and known_count(labels) >= 0.6 * len(labels):
+        score -= 6.0  # a list of labels with their values
     return score
+
+
+def _column_around(grid: Grid, row: int, column: int) -> list[str]:
+    """The texts of the column in the unbroken run of filled cells around a row, at most six either way."""
+    first, last = row, row
+    while first > 0 and row - first < 6 and grid.filled[first - 1, column]:
+        first -= 1
+    while last + 1 < grid.height and last - row < 6 and grid.filled[last + 1, column]:
+        last += 1
+    return [str(grid.text[each, column]) for each in range(first, last + 1)]
+
+
+def _is_narrow_alone(grid: Grid, row: int, filled: int, below: Sequence[int]) -> bool:
+    """True if a blank row follows, and then rows with far more filled cells: a fact over a table, not its header."""
+    if not below or grid.filled[row + 1].any():
+        return False
+    return filled < 0.6 * max(int(grid.filled[each].sum()) for each in below[:3])
 
 
 def _in_words(row: int, filled: int, width: int, distinct: bool, known: int, contrast: int, across: bool) -> str:

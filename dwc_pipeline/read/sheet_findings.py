@@ -262,7 +262,7 @@ def _named_facts(sheet: RawSheet, records: _Records, prefix: str) -> Iterator[tu
 
 def _coloured(sheet: RawSheet, records: _Records) -> Iterator[dict[str, object]]:
     signs = _telling_colours(sheet.fills, records)
-    for row, coloured in _by_row(list(signs)).items():
+    for row, coloured in _by_row(sorted(signs)).items():
         filled = records.filled(row)
         colours = {signs[place] for place in coloured & filled}
         if filled and filled <= coloured and len(colours) == 1:
