@@ -4,16 +4,31 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Callable
+from dataclasses import dataclass
 from pathlib import Path
 
+import pandas as pd
+
+from dwc_pipeline.assemble.dataset_metadata import dataset_metadata
 from dwc_pipeline.assemble.run import assemble
+from dwc_pipeline.check.archive_rules import check_archive
+from dwc_pipeline.check.metadata_rules import metadata_findings, no_archive
 from dwc_pipeline.check.run import check
 from dwc_pipeline.core.accounts import balance, settle
-from dwc_pipeline.core.records import Records
+from dwc_pipeline.core.metadata import DatasetMetadata
+from dwc_pipeline.core.records import Records, Reference
+from dwc_pipeline.core.review import Waived, located_changes, open_questions, review_findings
 from dwc_pipeline.normalise.run import normalise
+from dwc_pipeline.read.archive_file import read_archive
 from dwc_pipeline.read.run import read
 from dwc_pipeline.reshape.run import reshape
 from dwc_pipeline.settings import SurveyFile, read_survey_file
+from dwc_pipeline.terms.detection import WORD_SETS
+from dwc_pipeline.write.eml import missing_metadata
+from dwc_pipeline.write.html_report import report_page
+from dwc_pipeline.write.season_output import SeasonOutput, write_register, write_season
+
+Tell = Callable[[str], None]
 
 #: each: (Records, SurveyFile) -> Records, and what is told of it
 STAGES = (
@@ -22,9 +37,33 @@ STAGES = (
     (assemble, "building events, effort and occurrences"),
     (check, "checking"),
 )
+#: tables of schemas/ that are written; the other tables are summaries.
+DECLARED_TABLES = ("event", "occurrence", "measurement", "place", "effort", "humboldt")
+OUT_FOLDER = "out"
 
 
-def prepare(survey: SurveyFile, today: dt.date, tell: Callable[[str], None] = lambda _: None) -> Records:
+def quiet(_: str) -> None:
+    """Tell nobody."""
+
+
+@dataclass(frozen=True)
+class Season:
+    """A season as prepared: records, reviewed findings, open questions, accounts per sheet, metadata."""
+
+    survey: SurveyFile
+    records: Records
+    findings: pd.DataFrame
+    questions: pd.DataFrame
+    accounts: pd.DataFrame
+    metadata: DatasetMetadata
+
+    @property
+    def has_errors(self) -> bool:
+        """True if an error stands that nobody waived."""
+        return bool(((self.findings["severity"] == "error") & (self.findings["waived"] == "")).any())
+
+
+def prepare(survey: SurveyFile, today: dt.date, tell: Tell = quiet) -> Season:
     """Read the sheets of a survey and walk them through all stages; nothing is written.
 
     today: the day that counts as today. tell: called with a short text before each stage.
@@ -35,13 +74,64 @@ def prepare(survey: SurveyFile, today: dt.date, tell: Callable[[str], None] = la
         tell(what)
         records = stage(records, survey)
     records = records.with_(rows=settle(records.rows))
-    balance(records.rows, records.row_counts)
-    return records
+    accounts = balance(records.rows, records.row_counts)
+    metadata = dataset_metadata(survey, records.tables)
+    gaps = [metadata_findings(missing_metadata(metadata), survey.path.name)]
+    if not can_be_archived(metadata, records):
+        gaps.append(
+            no_archive("name a creator or contact under [[people]], and have at least one event", survey.path.name)
+        )
+    records = records.with_(findings=gaps)
+    waivers = [Waived(one.rule, one.file, one.value, one.reason) for one in survey.waive]
+    findings, answered = review_findings(records, waivers, survey.files.answers)
+    records = records.with_(answered=answered)
+    return Season(survey, records, findings, open_questions(findings), accounts, metadata)
 
 
-def prepare_file(
-    path: Path, today: dt.date, tell: Callable[[str], None] = lambda _: None
-) -> tuple[SurveyFile, Records]:
-    """The same from the path of a survey file."""
-    survey = read_survey_file(path)
-    return survey, prepare(survey, today, tell)
+def can_be_archived(metadata: DatasetMetadata, records: Records) -> bool:
+    """True if there is something to archive and somebody who answers for it."""
+    return bool(metadata.with_role("creator") or metadata.with_role("contact")) and bool(len(records.tables["event"]))
+
+
+def run_survey(path: Path, out: Path | None, today: dt.date, tell: Tell = quiet) -> tuple[Season, Path]:
+    """The whole way from a survey file to its output folder; also the folder that was written.
+
+    out: the folder; `out` beside the survey file where left out.
+    Raises PipelineError if the survey file or a raw file cannot be read, or the folder cannot be written.
+    """
+    season = prepare(read_survey_file(path), today, tell)
+    survey, records = season.survey, season.records
+    target = out or survey.folder / OUT_FOLDER
+    tell("writing")
+    summaries = {
+        name: table for name, table in records.tables.items() if name not in (*DECLARED_TABLES, "identifiers")
+    }
+    output = SeasonOutput(
+        name=f"{survey.survey.code}-{survey.survey.season}",
+        tables={name: records.tables[name] for name in DECLARED_TABLES},
+        summaries=summaries,
+        findings=season.findings,
+        questions=season.questions,
+        changes=located_changes(records),
+        rows=records.rows,
+        leftovers=records.leftovers,
+        metadata=season.metadata if can_be_archived(season.metadata, records) else None,
+        words=WORD_SETS[survey.output.detection_words],
+        page=report_page(season.records, survey, season.findings, season.questions, season.accounts),
+    )
+    write_season(output, target)
+    write_register(records.tables["identifiers"], survey.folder / survey.files.identifiers)
+    return season, target
+
+
+def findings_of(path: Path, today: dt.date, tell: Tell = quiet) -> pd.DataFrame:
+    """The reviewed findings of a survey file with its sheets, or of a Darwin Core archive (zip or folder).
+
+    Raises PipelineError if the path can be read as neither.
+    """
+    if path.suffix.lower() == ".toml":
+        return prepare(read_survey_file(path), today, tell).findings
+    tell("reading the archive")
+    contents = read_archive(path, path.name)
+    records = Records(Reference(today)).with_(findings=[check_archive(contents)])
+    return review_findings(records, (), "answers.csv")[0]

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 import pandas as pd
 
-from dwc_pipeline.assemble.runs import instants
-from dwc_pipeline.core.columns import text_column
+from dwc_pipeline.core.columns import instant_column, mapped, text_column, where_true
 from dwc_pipeline.core.findings import findings_on_rows, join_findings
 from dwc_pipeline.core.rule import Rule, Severity, declare
 
@@ -48,8 +47,8 @@ def event_types(captures: pd.DataFrame, places: pd.DataFrame) -> pd.Series:
     """The kind of event of each row: as written, else by the kind of the place or the trap, else by chance."""
     written = text_column(captures, "eventType")
     kinds = places.set_index("place")["kind"] if len(places) else pd.Series(dtype=object)
-    by_place = text_column(captures, "place").map(kinds).map(KIND_OF_PLACE).fillna("")
-    by_trap = (text_column(captures, "trap") != "").map({True: TRAP_CHECK, False: INCIDENTAL})
+    by_place = mapped(mapped(text_column(captures, "place"), kinds), KIND_OF_PLACE)
+    by_trap = where_true(text_column(captures, "trap") != "", TRAP_CHECK).replace("", INCIDENTAL)
     return written.where(written != "", by_place.where(by_place != "", by_trap))
 
 
@@ -59,7 +58,7 @@ def link_trap_checks(captures: pd.DataFrame, intervals: pd.DataFrame) -> tuple[p
     Returns columns interval (-1 if none), session ("" unless the check is open to doubt), is_unlogged; findings.
     """
     place, date = text_column(captures, "place"), text_column(captures, "when/date")
-    moment = instants(captures, "when/utc")
+    moment = instant_column(captures, "when/utc")
     visits = intervals.assign(date=intervals["end_date"].dt.strftime("%Y-%m-%d"), interval=intervals.index)
     rows = pd.DataFrame({"row": captures.index, "place": place, "date": date, "utc": moment})
     fits = rows.merge(visits[["place", "date", "interval", "session", "end_utc"]], on=["place", "date"])
@@ -111,7 +110,13 @@ def link_runs(captures: pd.DataFrame, runs: pd.DataFrame, field: str) -> tuple[p
     """
     label, place, date = (text_column(captures, name) for name in ("run", "place", "when/date"))
     rows = pd.DataFrame(
-        {"row": captures.index, "run": label, "place": place, "date": date, "utc": instants(captures, "when/utc")}
+        {
+            "row": captures.index,
+            "run": label,
+            "place": place,
+            "date": date,
+            "utc": instant_column(captures, "when/utc"),
+        }
     )
     known = runs.assign(number=runs.index)
     pairs = (

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pandas as pd
 
-from dwc_pipeline.core.columns import as_text
+from dwc_pipeline.core.columns import as_text, mapped, where_true
 
 EFFORT_COLUMNS = (
     "event",
@@ -54,10 +54,8 @@ def trap_effort_lines(
     lines["array_nights"] = lines["interval"].map(some).fillna(0.0).where(~lines["interval"].duplicated(), 0.0)
     lines.loc[lines["trap_nights"].isna(), "array_nights"] = np.nan
     lines["unknown"] = (
-        lines["trap_hours"].isna().map({True: "trap-hours: a time is missing", False: ""})
-        + lines["trap_nights"]
-        .isna()
-        .map({True: "; trap-nights: the state or the time of a trap is not known", False: ""})
+        where_true(lines["trap_hours"].isna(), "trap-hours: a time is missing")
+        + where_true(lines["trap_nights"].isna(), "; trap-nights: the state or the time of a trap is not known")
     ).str.removeprefix("; ")
     missing = intervals.index.difference(lines["interval"])
     nothing = pd.DataFrame(
@@ -71,7 +69,7 @@ def trap_effort_lines(
     )
     every = pd.concat([lines, nothing], ignore_index=True).sort_values(["interval", "trap_type"])
     every["convention"] = convention
-    every["source_cells"] = every["interval"].map(cells).fillna("")
+    every["source_cells"] = mapped(every["interval"], cells)
     every["person_hours"] = every["distance_km"] = np.nan
     return every.rename(columns={"interval": "event"})[list(EFFORT_COLUMNS)].reset_index(drop=True)
 
@@ -91,8 +89,8 @@ def run_effort_lines(runs: pd.DataFrame, cells: pd.Series) -> pd.DataFrame:
         lines[name] = np.nan
     lines["person_hours"], lines["distance_km"] = runs["person_hours"], runs["distance_km"]
     lines["convention"], lines["excluded"] = "", ""
-    lines["unknown"] = (
-        runs["person_hours"].isna().map({True: "person-hours: a time or the number of people is missing", False: ""})
+    lines["unknown"] = where_true(
+        runs["person_hours"].isna(), "person-hours: a time or the number of people is missing"
     )
     lines["source_cells"] = cells.reindex(runs.index).fillna("")
     return lines[list(EFFORT_COLUMNS)].reset_index(drop=True)

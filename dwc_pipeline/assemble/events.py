@@ -7,12 +7,13 @@ an event within the run: the kind of event and the row of the table it was made 
 from __future__ import annotations
 
 import re
+from functools import reduce
 
 import numpy as np
 import pandas as pd
 
 from dwc_pipeline.assemble.places import POSITION_TERMS
-from dwc_pipeline.core.columns import as_text, text_column
+from dwc_pipeline.core.columns import as_text, mapped, text_column, where_true
 from dwc_pipeline.core.local_time import iso_interval
 from dwc_pipeline.settings import SurveyFile
 
@@ -84,7 +85,7 @@ def survey_events(survey: SurveyFile) -> pd.DataFrame:
 def stem_of(survey: SurveyFile, place: pd.Series, date: pd.Series, letter: str) -> pd.Series:
     """Start of the identifiers of events at a place on a day."""
     base = f"{survey.survey.code}-{survey.survey.season}-"
-    names = place.map({one: in_identifier(one) for one in place.unique()})
+    names = mapped(place, {one: in_identifier(one) for one in place.unique()})
     return base + names + "-" + letter + date.str.replace("-", "", regex=False)
 
 
@@ -117,10 +118,8 @@ def session_events(sessions: pd.DataFrame, survey: SurveyFile, words: pd.Series)
         eventDate=when["eventDate"],
         eventTime=when["eventTime"],
         samplingProtocol=survey.protocol.name,
-        samplingEffort=sessions["session"].map(words).fillna(""),
-        eventRemarks=sessions["is_closed"].map(
-            {True: "", False: "no closing in the trap log; ends with the last visit"}
-        ),
+        samplingEffort=mapped(sessions["session"], words),
+        eventRemarks=where_true(~sessions["is_closed"], "no closing in the trap log; ends with the last visit"),
         kind=sessions["kind"],
         tidy_row=sessions["tidy_row"],
     )
@@ -132,7 +131,7 @@ def check_events(
     """One event a visit. effort: from `effort_words`. rows: verbatim dates and remarks by interval."""
     when = spans(intervals["start_local"], intervals["start_date"], intervals["end_local"], intervals["end_date"])
     hours = (intervals["end_utc"] - intervals["start_utc"]).dt.total_seconds() / 3600
-    closing = intervals["is_closing"].map({True: "visit at which the array was closed", False: ""})
+    closing = where_true(intervals["is_closing"], "visit at which the array was closed")
     remarks = rows["eventRemarks"]
     return frame_of(
         intervals.index,
@@ -148,7 +147,7 @@ def check_events(
         samplingProtocol=survey.protocol.name,
         samplingEffort=effort["words"].reindex(intervals.index).fillna("effort not known"),
         sampleSizeValue=as_text(hours, 2),
-        sampleSizeUnit=hours.notna().map({True: "hour", False: ""}),
+        sampleSizeUnit=where_true(hours.notna(), "hour"),
         eventRemarks=joined(remarks, closing),
         hours=hours,
         kind=intervals["kind"],
@@ -213,9 +212,7 @@ def run_events(runs: pd.DataFrame, survey: SurveyFile, kind: str, rows: pd.DataF
         samplingProtocol=protocol,
         samplingEffort=words.where(words != "", "effort not known"),
         sampleSizeValue=distance.where(by_distance, hours),
-        sampleSizeUnit=by_distance.map({True: "kilometre"}).where(
-            by_distance, (hours != "").map({True: "hour", False: ""})
-        ),
+        sampleSizeUnit=where_true(by_distance, "kilometre").where(by_distance, where_true(hours != "", "hour")),
         fieldNumber=runs["run"],
         eventRemarks=rows["eventRemarks"],
         hours=(runs["end_utc"] - runs["utc"]).dt.total_seconds() / 3600,
@@ -240,11 +237,13 @@ def chance_events(
     ]
     for name in names:
         told[name] = text_column(captures, name)
-    key = "chance" + told.astype(str).agg("\x1f".join, axis=1)
+    key = reduce(lambda left, right: left + "\x1f" + right, (told[name].astype(object) for name in told))
+    key = "chance\x1f" + key
     first = captures.index[~key.duplicated()]
     own = told.loc[first]
     place = own["place"].where(own["place"] != "", "chance")
-    protocol = own["type"].map({"roadSurvey": survey.protocol.road_name, "coverSearch": survey.protocol.search_name})
+    named = {"roadSurvey": survey.protocol.road_name, "coverSearch": survey.protocol.search_name}
+    protocol = mapped(own["type"], named)
     made = frame_of(
         first,
         key=key.reindex(first),
@@ -255,8 +254,8 @@ def chance_events(
         place=own["place"],
         eventDate=own["when/local"].where(own["when/local"] != "", own["when/date"]),
         eventTime=own["when/local"].str.slice(11),
-        samplingProtocol=protocol.fillna("incidental observation"),
-        samplingEffort=(own["type"] != "incidental").map({True: "effort not known", False: ""}),
+        samplingProtocol=protocol.where(protocol != "", "incidental observation"),
+        samplingEffort=where_true(own["type"] != "incidental", "effort not known"),
         kind="capture",
         tidy_row=first,
     )
@@ -268,7 +267,7 @@ def joined(*texts: pd.Series) -> pd.Series:
     said = texts[0].astype(object)
     for text in texts[1:]:
         both = (said != "") & (text != "")
-        said = said + both.map({True: "; ", False: ""}) + text
+        said = said + where_true(both, "; ") + text
     return said
 
 

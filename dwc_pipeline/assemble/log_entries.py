@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import pandas as pd
 
-from dwc_pipeline.core.columns import text_column
+from dwc_pipeline.core.columns import instant_column, text_column
 from dwc_pipeline.core.findings import findings_on_rows
 from dwc_pipeline.core.rule import Rule, Severity, declare
 
@@ -105,7 +105,7 @@ def entries_of(rows: pd.DataFrame, action: str, moment: str, kind: str = "trap_l
             "action": action,
             "date": date,
             "local": text_column(rows, f"{moment}/local"),
-            "utc": rows[f"{moment}/utc"] if f"{moment}/utc" in rows else pd.Series(pd.NaT, index=rows.index),
+            "utc": instant_column(rows, f"{moment}/utc"),
             "order": date + hours.where(clock != "", guess) + step,
             "kind": kind,
             "tidy_row": rows.index,

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pandas as pd
 
-from dwc_pipeline.core.columns import as_text, number_column, text_column
+from dwc_pipeline.core.columns import as_text, number_column, text_column, where_true
 from dwc_pipeline.core.findings import findings_on_rows
 from dwc_pipeline.core.rule import Rule, Severity, declare
 
@@ -61,7 +61,7 @@ def place_table(place: pd.DataFrame, tidy_kind: str = "place") -> tuple[pd.DataF
     made["road_length_km"] = text_column(place, "route_length")
     remarks = text_column(place, "locationRemarks")
     more = text_column(place, "cell_remarks")
-    made["locationRemarks"] = remarks + (remarks.ne("") & more.ne("")).map({True: "; ", False: ""}) + more
+    made["locationRemarks"] = remarks + where_true(remarks.ne("") & more.ne(""), "; ") + more
     known = made[made["place"] != ""]
     links = pd.DataFrame({"id": known["place"], "kind": tidy_kind, "tidy_row": known.index}).reset_index(drop=True)
     return merged_by_place(known), links, disagreements(known, tidy_kind)

@@ -32,7 +32,7 @@ from dwc_pipeline.assemble.places import place_table
 from dwc_pipeline.assemble.runs import run_table
 from dwc_pipeline.assemble.sessions import Sessions, build_sessions
 from dwc_pipeline.assemble.trap_effort import add_effort, trap_intervals
-from dwc_pipeline.core.columns import text_column
+from dwc_pipeline.core.columns import text_column, where_true
 from dwc_pipeline.core.findings import findings_on_rows, join_findings
 from dwc_pipeline.core.local_time import calendar_parts
 from dwc_pipeline.core.records import Outcome, Records
@@ -114,9 +114,7 @@ def split_captures(records: Records, survey: SurveyFile, places: pd.DataFrame) -
     nothing = has_no_animal_words(tidy.text) & (text_column(rows, "individualCount") == "")
     blank_means_none = habit_of_rows(records, survey, "capture", "blank") == "no animals"
     rows = rows.assign(row_is=habit_of_rows(records, survey, "capture", "row_is"))
-    rows["verbatimIdentification/no_animal"] = (says_no_animal(rows) | (nothing & blank_means_none)).map(
-        {True: "true", False: ""}
-    )
+    rows["verbatimIdentification/no_animal"] = where_true(says_no_animal(rows) | (nothing & blank_means_none), "true")
     unsaid = rows.index[nothing & ~blank_means_none]
     findings = findings_on_rows(
         ROW_WITHOUT_ANIMAL,
@@ -242,7 +240,7 @@ def row_notes(records: Records, kind: str) -> pd.DataFrame:
     ]
     verbatim = parts[0].astype(object)
     for part in parts[1:]:
-        verbatim = verbatim + (part != "").map({True: " ", False: ""}) + part
+        verbatim = verbatim + where_true(part != "", " ") + part
     remarks = tree.joined(text_column(rows, "eventRemarks"), text_column(rows, "cell_remarks"))
     return pd.DataFrame({"verbatimEventDate": verbatim.str.strip(), "eventRemarks": remarks})
 

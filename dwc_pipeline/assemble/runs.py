@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pandas as pd
 
-from dwc_pipeline.core.columns import number_column, text_column
+from dwc_pipeline.core.columns import instant_column, number_column, text_column
 from dwc_pipeline.core.findings import findings_on_rows, join_findings
 from dwc_pipeline.core.rule import Rule, Severity, declare
 from dwc_pipeline.effort.search_hours import net_hours, person_hours
@@ -40,7 +40,7 @@ def run_table(rows: pd.DataFrame, kind: str) -> tuple[pd.DataFrame, pd.DataFrame
     backwards = driven < 0
     distance = distance.fillna(driven.mask(backwards))
     out = number_column(rows, "stopped_minutes" if kind == "road_run" else "handling_minutes").fillna(0)
-    start, end = instants(rows, "when/utc"), instants(rows, "until/utc")
+    start, end = instant_column(rows, "when/utc"), instant_column(rows, "until/utc")
     hours = pd.Series(net_hours(start, end, out), index=rows.index)
     named = text_column(rows, "recordedBy").map(lambda names: len([n for n in names.split("|") if n.strip()]))
     people = number_column(rows, "observer_count").fillna(named.where(named > 0))
@@ -88,10 +88,3 @@ def run_table(rows: pd.DataFrame, kind: str) -> tuple[pd.DataFrame, pd.DataFrame
             ),
         ]
     )
-
-
-def instants(rows: pd.DataFrame, name: str) -> pd.Series:
-    """A column of instants; missing where the sheets have none."""
-    if name in rows:
-        return rows[name]
-    return pd.Series(pd.NaT, index=rows.index).astype("datetime64[us, UTC]")

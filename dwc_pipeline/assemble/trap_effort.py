@@ -14,7 +14,7 @@ import pandas as pd
 
 from dwc_pipeline.assemble.places import trap_type_of
 from dwc_pipeline.assemble.sessions import Sessions
-from dwc_pipeline.core.columns import number_column, text_column
+from dwc_pipeline.core.columns import instant_column, mapped, number_column, text_column
 from dwc_pipeline.core.findings import findings_on_rows, join_findings
 from dwc_pipeline.core.rule import Rule, Severity, declare
 from dwc_pipeline.effort.trap_nights import hours_open, night_share
@@ -29,8 +29,8 @@ TRAP_COUNTS_DISAGREE = declare(
         Severity.WARNING,
         "The number of open traps on the log differs from the traps of the array less those named as not catching.",
         "The effort is too high or too low by the difference.",
-        "Correct the number, or name the traps that were not open. Where a log names traps, the names are used; where "
-        "it only gives numbers, the number.",
+        "Correct the number, or name the traps that were not open. The names are used where a log names traps, "
+        "the number where it only gives numbers.",
     )
 )
 TRAPS_UNKNOWN = declare(
@@ -65,14 +65,14 @@ def trap_intervals(
     intervals = trapping.intervals
     layout = places.set_index("place")["layout"] if len(places) else pd.Series(dtype=object)
     known = intervals[intervals["session"] != ""]
-    labels = known["place"].map(layout).fillna("")
+    labels = mapped(known["place"], layout)
     traps = known[["session", "place", "start_date", "start_utc", "end_date", "end_utc", "kind", "tidy_row"]].assign(
         interval=known.index, trap=labels.str.split("|")
     )
     traps = traps.explode("trap", ignore_index=True)
     traps["trap"] = traps["trap"].fillna("")
     traps = traps[traps["trap"] != ""].reset_index(drop=True)
-    traps["trap_type"] = traps["trap"].map({label: trap_type_of(label) for label in traps["trap"].unique()})
+    traps["trap_type"] = mapped(traps["trap"], {label: trap_type_of(label) for label in traps["trap"].unique()})
     traps["share"], traps["why"], traps["is_out_of_order"] = 1.0, "", False
     traps = cut_by_trap_rows(traps, log, trapping.sessions)
     traps, outside = apply_states(traps, log, protocol)
@@ -106,7 +106,7 @@ def single_trap_rows(log: pd.DataFrame, sessions: pd.DataFrame) -> pd.DataFrame:
             "place": text_column(single, "place"),
             "trap": text_column(single, "trap").str.split(" | ", regex=False),
             "date": pd.to_datetime(text_column(single, "when/date"), format="%Y-%m-%d"),
-            "utc": single.get("when/utc", pd.NaT),
+            "utc": instant_column(single, "when/utc"),
             "closes": text_column(single, "action") == "closed",
         }
     ).dropna(subset=["date"])

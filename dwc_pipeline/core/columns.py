@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
+import numpy as np
 import pandas as pd
 
 
@@ -12,12 +15,29 @@ def text_column(frame: pd.DataFrame, name: str) -> pd.Series:
     return pd.Series("", index=frame.index, dtype=object)
 
 
+def instant_column(frame: pd.DataFrame, name: str) -> pd.Series:
+    """The column of instants in UTC; missing in every row where the frame has no such column."""
+    if name in frame:
+        return frame[name]
+    return pd.Series(pd.NaT, index=frame.index, dtype="datetime64[us, UTC]")
+
+
 def first_filled(*columns: pd.Series) -> pd.Series:
     """The first of the columns that is not blank, row by row."""
     filled = columns[0]
     for column in columns[1:]:
         filled = filled.where(filled != "", column)
     return filled
+
+
+def where_true(flags: pd.Series, text: str) -> pd.Series:
+    """The text in the rows that are flagged, "" in the others."""
+    return pd.Series(np.where(flags.to_numpy(dtype=bool), text, ""), index=flags.index, dtype=object)
+
+
+def mapped(values: pd.Series, words: Mapping[str, str] | pd.Series) -> pd.Series:
+    """The word for each value as text; "" where there is none."""
+    return values.map(words).astype(object).where(lambda found: found.notna(), "")
 
 
 def number_column(frame: pd.DataFrame, name: str) -> pd.Series:

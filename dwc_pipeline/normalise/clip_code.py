@@ -26,7 +26,8 @@ class ImpossibleClip(ValueError):
 
 def looks_like_feet(text: str) -> bool:
     """True for a code of feet and toes, such as LF2-RH4."""
-    return bool(re.fullmatch(rf"(?:{FOOT}[\s.]*\d[\d,\s]*[-,;/+\s]*)+", text.upper()))
+    between = re.sub(rf"{FOOT}[\s.]*\d(?:[,\s]*\d)*", "|", text.upper())
+    return "|" in between and re.fullmatch(r"[|\s,;/+&.-]+", between) is not None
 
 
 def looks_like_scales(text: str) -> bool:

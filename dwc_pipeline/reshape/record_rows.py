@@ -6,6 +6,7 @@ import pandas as pd
 
 from dwc_pipeline.core.answers import Answers
 from dwc_pipeline.core.changes import CHANGE_FIELDS
+from dwc_pipeline.core.columns import where_true
 from dwc_pipeline.core.findings import join_findings
 from dwc_pipeline.core.raw import RawTable
 from dwc_pipeline.core.records import LEFTOVER_FIELDS
@@ -43,7 +44,7 @@ def record_rows(table: RawTable, entry: Table, answers: Answers) -> Block:
         joined = said.groupby(leftovers["row"]).agg("; ".join)
         extra = sheet_rows.map(joined).fillna("").astype(object)
         both = (text["cell_remarks"] != "") & (extra != "")
-        text["cell_remarks"] = text["cell_remarks"] + both.map({True: "; ", False: ""}) + extra
+        text["cell_remarks"] = text["cell_remarks"] + where_true(both, "; ") + extra
     return Block(
         text,
         sheet_rows,

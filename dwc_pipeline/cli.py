@@ -1,0 +1,84 @@
+"""The command line: a thin skin over the library. Heavy imports wait inside the commands."""
+
+from __future__ import annotations
+
+import datetime as dt
+import json
+import sys
+from collections.abc import Callable
+from pathlib import Path
+
+import click
+
+from dwc_pipeline.errors import PipelineError
+
+SUCCESS, ERRORS_IN_THE_DATA, COULD_NOT_RUN = 0, 1, 2
+FILE = click.Path(path_type=Path)
+
+
+class Commands(click.Group):
+    """Errors that stop a command are shown as a sentence, with exit status 2."""
+
+    def invoke(self, ctx: click.Context) -> object:
+        """Run the command."""
+        try:
+            return super().invoke(ctx)
+        except PipelineError as error:
+            click.echo(f"Could not run.\n{error}", err=True)
+            ctx.exit(COULD_NOT_RUN)
+
+
+@click.group(cls=Commands, context_settings={"help_option_names": ["-h", "--help"]})
+@click.version_option(package_name="dwc_pipeline")
+def main() -> None:
+    """From a field season's spreadsheets to checked Darwin Core events, occurrences and sampling effort."""
+
+
+def progress() -> Callable[[str], None]:
+    """Tells what is going on: on a terminal only, so that a pipe stays silent."""
+    if sys.stderr.isatty():
+        return lambda text: click.echo(click.style(f"  {text} …", dim=True), err=True)
+    return lambda text: None
+
+
+def today() -> dt.date:
+    """The day that counts as today for dates in the future."""
+    return dt.datetime.now(tz=dt.UTC).date()
+
+
+@main.command()
+@click.argument("survey_file", type=FILE)
+@click.option("--out", type=FILE, help="Output folder; `out` beside the survey file if left out.")
+@click.option("--json", "as_json", is_flag=True, help="Print the summary as JSON.")
+def run(survey_file: Path, out: Path | None, as_json: bool) -> None:
+    """Read, clean, check and write a whole season."""
+    from dwc_pipeline.pipeline import run_survey
+    from dwc_pipeline.summary import summary_lines, summary_of
+
+    season, target = run_survey(survey_file, out, today(), progress())
+    summary = summary_of(season) | {"output": str(target)}
+    click.echo(json.dumps(summary, indent=2) if as_json else "\n".join(summary_lines(summary)))
+    sys.exit(ERRORS_IN_THE_DATA if season.has_errors else SUCCESS)
+
+
+@main.command()
+@click.argument("path", type=FILE)
+@click.option("--json", "as_json", is_flag=True, help="Print the findings as JSON.")
+def check(path: Path, as_json: bool) -> None:
+    """Findings only: of a survey file and its sheets, or of a Darwin Core archive. Nothing is written."""
+    from dwc_pipeline.pipeline import findings_of
+    from dwc_pipeline.summary import finding_lines
+
+    findings = findings_of(path, today(), progress())
+    click.echo(findings.to_json(orient="records", indent=2) if as_json else "\n".join(finding_lines(findings)))
+    wrong = bool(((findings["severity"] == "error") & (findings["waived"] == "")).any())
+    sys.exit(ERRORS_IN_THE_DATA if wrong else SUCCESS)
+
+
+@main.command()
+@click.argument("rule")
+def explain(rule: str) -> None:
+    """What a rule means, why it matters and what to do."""
+    from dwc_pipeline.catalogue import explanation
+
+    click.echo(explanation(rule))

@@ -1,0 +1,91 @@
+"""The output folder of a run: everything in it appears together or not at all."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from pathlib import Path
+
+import numpy as np
+import pandas as pd
+
+from dwc_pipeline.core.columns import as_text
+from dwc_pipeline.core.metadata import DatasetMetadata
+from dwc_pipeline.core.records import LEFTOVER_FIELDS, ROW_FIELDS
+from dwc_pipeline.terms.detection import DetectionWords
+from dwc_pipeline.terms.schema import column_names
+from dwc_pipeline.write.archive import write_archive
+from dwc_pipeline.write.tables import write_table
+from dwc_pipeline.write.whole_file import whole_file, whole_folder
+
+#: decimals of numbers that have no written form of their own
+DIGITS = 4
+
+
+@dataclass(frozen=True)
+class SeasonOutput:
+    """All that a run writes. tables: by the names in schemas/, and summary tables. page: the report as HTML.
+
+    findings, questions, changes, rows, leftovers: one CSV each. metadata: None where no archive can be made.
+    """
+
+    name: str
+    tables: Mapping[str, pd.DataFrame]
+    summaries: Mapping[str, pd.DataFrame]
+    findings: pd.DataFrame
+    questions: pd.DataFrame
+    changes: pd.DataFrame
+    rows: pd.DataFrame
+    leftovers: pd.DataFrame
+    metadata: DatasetMetadata | None
+    words: DetectionWords
+    page: str
+
+
+def write_season(output: SeasonOutput, target: Path) -> Path:
+    """Write the output folder; the former one stands until the new one is complete.
+
+    Raises OutputRefused if the folder cannot be written, is not ours, or the archive cannot be made.
+    """
+    with whole_folder(target) as folder:
+        for name in ("findings", "questions", "changes"):
+            frame = getattr(output, name)
+            write_table(written(frame), folder / f"{name}.csv", list(frame.columns))
+        write_table(written(output.rows), folder / "rows.csv", list(ROW_FIELDS))
+        write_table(written(output.leftovers), folder / "unmapped_cells.csv", list(LEFTOVER_FIELDS))
+        (folder / "tables").mkdir()
+        ready = {name: declared(name, frame) for name, frame in output.tables.items()}
+        for name, frame in ready.items():
+            write_table(frame, folder / "tables" / f"{name}.csv", list(frame.columns))
+        for name, frame in output.summaries.items():
+            write_table(written(frame), folder / "tables" / f"{name}.csv", list(frame.columns))
+        if output.metadata is not None:
+            (folder / "archive").mkdir()
+            write_archive(ready, output.metadata, folder / "archive" / f"{output.name}.zip", output.words)
+        (folder / "report.html").write_text(output.page, encoding="utf-8", newline="\n")
+    return target
+
+
+def declared(name: str, frame: pd.DataFrame) -> pd.DataFrame:
+    """The columns that schemas/ declares for a table, as text, in the declared order; those never filled left out."""
+    wanted = [column for column in column_names(name) if column in frame]
+    return written(frame[wanted])
+
+
+def written(frame: pd.DataFrame) -> pd.DataFrame:
+    """The frame as text: numbers without binary noise, missing values blank."""
+    return pd.DataFrame(
+        {
+            column: as_text(values, DIGITS)
+            if pd.api.types.is_numeric_dtype(values) and values.dtype != np.bool_
+            else values.astype(object).where(values.notna(), "").map(str)
+            for column, values in frame.items()
+        },
+        index=frame.index,
+    )
+
+
+def write_register(register: pd.DataFrame, path: Path) -> None:
+    """The register of identifiers beside the survey file, written whole or not at all."""
+    with whole_file(path) as building:
+        write_table(written(register), building, list(register.columns))
