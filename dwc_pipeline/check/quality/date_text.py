@@ -25,6 +25,7 @@ ROMAN = {
         ("i", "ii", "iii", "iv", "v", "vi", "vii", "viii", "ix", "x", "xi", "xii"), start=1
     )
 }
+WEEKDAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
 YEAR = r"(?P<year>[12]\d{3})"
 FIGURES = re.compile(r"\d+", re.ASCII)
 #: Four figures alone are a year only from here on; "0377" may be anything (official row 689).
@@ -37,11 +38,12 @@ YEAR_MONTH = re.compile(
 DECADE = re.compile(r"(?P<decade>[12]\d{2}0)'?s", re.ASCII)
 ORDINAL = re.compile(r"(?<=\d)(?:st|nd|rd|th)\b", re.IGNORECASE)
 WEEKDAY = re.compile(r"\b(?:mon|tues?|wed(?:nes)?|thu(?:rs?)?|fri|sat(?:ur)?|sun)(?:day)?\b\.?,?\s*", re.IGNORECASE)
+BETWEEN_DATES = re.compile(r"\s+(?:-|–|to|through|until)\s+", re.IGNORECASE)
 DAYS = r"(?P<day>\d{1,2})(?:\s*(?:-|–|to)\s*(?P<until>\d{1,2}))?"
 MONTH_NAME = r"(?P<month>[^\W\d_]+)\.?"
 WORDED = (
-    re.compile(rf"{DAYS}[\s.,/_-]*(?:de\s+)?{MONTH_NAME}[\s.,/_-]*(?:de\s+)?{YEAR}"),
-    re.compile(rf"{MONTH_NAME}[\s.]*{DAYS}\s*,?\s+{YEAR}"),
+    re.compile(rf"{DAYS}[\s.,/_-]*(?:(?:de|of)\s+)?{MONTH_NAME}[\s.,/_-]*(?:de\s+)?{YEAR}"),
+    re.compile(rf"{MONTH_NAME}[\s.-]*{DAYS}[\s,-]+{YEAR}"),
     re.compile(rf"{YEAR}[\s.,/_-]*{MONTH_NAME}[\s.,/_-]*{DAYS}"),
     re.compile(rf"{MONTH_NAME}[\s.,/_-]*{YEAR}"),
     re.compile(rf"{YEAR}[\s.,/_-]*{MONTH_NAME}"),
@@ -53,12 +55,21 @@ def readings(text: str) -> tuple[str, ...]:
     clean = trimmed(text)
     if read_iso(clean) and not (FIGURES.fullmatch(clean) and clean < EARLIEST_BARE_YEAR):
         return (clean,)
+    weekdays = {found.group()[:3].casefold() for found in WEEKDAY.finditer(clean)}
     clean = ORDINAL.sub("", WEEKDAY.sub("", clean)).strip()
     if decade := DECADE.fullmatch(clean):
         first = int(decade["decade"])
         return (f"{first:04}-01-01/{first + 9:04}-12-31",)
-    found = _from_figures(clean) or _from_words(clean)
-    return tuple(sorted({date for date in found if read_iso(date)}))
+    found = _from_figures(clean) or _from_words(clean) or _from_two_dates(clean)
+    return tuple(sorted({text for text in found if _is_date_on(text, weekdays)}))
+
+
+def _is_date_on(text: str, weekdays: set[str]) -> bool:
+    """True for a date of the calendar that does not contradict the day of the week written beside it."""
+    date = read_iso(text)
+    if date is None:
+        return False
+    return not (weekdays and date.is_within_day) or weekdays == {WEEKDAYS[date.first.weekday()]}
 
 
 def month_of(word: str) -> int | None:
@@ -99,6 +110,14 @@ def _from_words(text: str) -> list[str]:
         last = _date(parts["year"], str(month), parts["until"])
         return [f"{first}/{last}"] if first < last else []
     return []
+
+
+def _from_two_dates(text: str) -> list[str]:
+    parts = BETWEEN_DATES.split(text)
+    ends = [readings(part) for part in parts] if len(parts) == 2 else []
+    if any(len(end) != 1 or "/" in end[0] for end in ends):
+        return []
+    return ["/".join(end[0] for end in ends)] if ends else []
 
 
 def _date(year: str, month: str, day: str) -> str:
