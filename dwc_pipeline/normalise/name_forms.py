@@ -24,14 +24,18 @@ LOOKS_LATIN = re.compile(r"(?:us|a|um|is|e|i|ae|er|or|ns|x|es|os|on|as)$")
 
 def read_scientific(text: str, checklist: Checklist) -> Outcome:
     """The first way to read the text as a scientific name that the checklist knows."""
-    for parsed in parse_name(text):
-        outcome = _parsed(parsed, checklist)
+    readings = parse_name(text)
+    for parsed in readings:
+        # "Crotalus Viridis Concolor Woodbury, 1929": a subspecies must not pass for part of an author's name
+        is_fullest = parsed.infra or not any(other.infra for other in readings)
+        is_author_known = is_fullest and bool(parsed.year) and bool(parsed.epithet)
+        outcome = _parsed(parsed, checklist, any_author=is_author_known)
         if outcome is not None:
             return outcome
     return None
 
 
-def _parsed(parsed: ParsedName, checklist: Checklist) -> Outcome:
+def _parsed(parsed: ParsedName, checklist: Checklist, *, any_author: bool = False) -> Outcome:
     if parsed.qualifier_on == "name":
         return _whole_name_doubted(parsed, checklist)
     if parsed.qualifier_on == "open":
@@ -40,18 +44,18 @@ def _parsed(parsed: ParsedName, checklist: Checklist) -> Outcome:
         return _epithet_doubted(parsed, checklist)
     if parsed.genus_is_short or parsed.epithet_is_short:
         return _abbreviated(parsed, checklist)
-    outcome = name_in_full(parsed, checklist)
+    outcome = name_in_full(parsed, checklist, any_author=any_author)
     if not isinstance(outcome, Match) or not parsed.qualifier:
         return outcome
     doubtful = parsed.qualifier_on != "open infraspecies"
     return outcome._replace(qualifier=parsed.qualifier, is_doubtful=doubtful)
 
 
-def name_in_full(parsed: ParsedName, checklist: Checklist) -> Outcome:
-    """A name with its genus written out."""
+def name_in_full(parsed: ParsedName, checklist: Checklist, *, any_author: bool = False) -> Outcome:
+    """A name with its genus written out; its author must be the checklist's unless any author will do."""
     uses = checklist.names.get(scientific_key(parsed.name), ())
-    if parsed.authorship:
-        uses = tuple(use for use in uses if parsed.year or is_authorship_of(parsed.authorship, use.authorship))
+    if parsed.authorship and not any_author:
+        uses = tuple(use for use in uses if is_authorship_of(parsed.authorship, use.authorship))
     if uses:
         return _of_uses(parsed, uses, checklist)
     return None if parsed.epithet or parsed.authorship else genus_or_above(parsed.genus, checklist)

@@ -104,7 +104,7 @@ def parse_name(text: str) -> tuple[ParsedName, ...]:
 
     >>> parse_name("Crotalus viridis (Rafinesque, 1818)")[0].authorship
     '(Rafinesque, 1818)'
-    >>> [name.name for name in parse_name("crotalus VIRIDIS")]
+    >>> [name.name for name in parse_name("crotalus viridis")]
     ['Crotalus viridis']
     >>> parse_name("Thamnophis cf. radix")[0].qualifier
     'cf. radix'

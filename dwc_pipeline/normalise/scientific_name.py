@@ -46,8 +46,9 @@ def judge_name(verbatim: str, checklist: Checklist, context: NameContext | None 
     text = number_spelt(text.strip(QUOTES + " ").rstrip(" ,;:") or text)
     if len(text) > LONGEST_CELL:
         return question(rules.NOT_IN_CHECKLIST, f"The cell holds {len(text)} letters: a remark, not a name.")
-    meaning = "" if declared_key(text) in context.declared else meaning_instead_of_name(text)
-    if meaning:
+    declared = context.declared.get(declared_key(text), "")
+    meaning = meaning_instead_of_name(declared or text)
+    if meaning and not (declared and checklist.accepted(declared)):
         return _no_name(text, meaning, checklist, context)
     outcome, facts = _read(text, checklist, context)
     return verdict_of(verbatim, outcome, facts, context, checklist) if isinstance(outcome, Match) else outcome
@@ -92,7 +93,8 @@ def _read(text: str, checklist: Checklist, context: NameContext) -> tuple[Match 
     for core, facts in cores:
         outcome: Outcome = look_up(core, checklist, context)
         if outcome is not None:
-            return _with_na(core, outcome, checklist, context), facts
+            outcome = _with_na(core, outcome, checklist, context)
+            return (_or_misspelt(text, outcome, checklist) if facts else outcome), facts
     core, facts = cores[-1]
     outcome = repair(core, checklist) if core else None
     if outcome is not None:
@@ -112,6 +114,18 @@ def _with_na(core: str, outcome: Match | Verdict, checklist: Checklist, context:
         return outcome
     return question(rules.NA_IN_NAME, f"'{core}' can be a code or a missing name.", [
         outcome.taxon.name if isinstance(outcome, Match) else "", MISSING])  # fmt: skip
+
+
+def _or_misspelt(text: str, outcome: Match | Verdict, checklist: Checklist) -> Match | Verdict:
+    """ "Cryptotis larva" may be a larva of the genus, or C. parva misspelt."""
+    if not isinstance(outcome, Match) or outcome.taxon.is_species:
+        return outcome
+    other = repair(text, checklist)
+    names = [other.taxon.name] if isinstance(other, Match) else list(other.readings) if other else []
+    if not names:
+        return outcome
+    note = f"'{text}' can be {outcome.taxon.name} with a word beside it, or {names[0]} misspelt."
+    return question(rules.TWO_READINGS, note, [outcome.taxon.name, *names])
 
 
 def _cores(text: str) -> list[tuple[str, tuple[Fact, ...]]]:

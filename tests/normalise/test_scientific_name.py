@@ -187,6 +187,19 @@ class TestTheSurveyFile:
         verdict = judge("Sceloporus undulatus", declared_words={"Sceloporus undulatus": "Sceloporus consobrinus"})
         assert verdict.value == "Sceloporus consobrinus"
 
+    def test_a_name_kept_by_a_species_elsewhere_can_be_declared(self) -> None:
+        verdict = judge("Sistrurus catenatus", declared_words={"Sistrurus catenatus": "Sistrurus catenatus"})
+        assert (verdict.value, verdict.also["family"]) == ("Sistrurus catenatus", "Viperidae")
+
+    def test_a_word_can_be_declared_to_mean_an_empty_check(self) -> None:
+        assert judge("NOHERP", declared_words={"NOHERP": "none"}).also == {"no_animal": "true"}
+
+    @pytest.mark.parametrize("reading", ["no animal", "missing"])
+    def test_what_is_offered_for_na_can_be_read_as_an_answer(self, reading: str) -> None:
+        assert reading in judge("NA").readings
+        assert not judge(reading).value
+        assert judge(reading).status in (Status.CHANGED, Status.EMPTY)
+
     def test_by_catch_is_outside_the_scope_at_every_rank(self) -> None:
         assert judge("bullfrog", bycatch_groups=frozenset({"Anura"})).also["in_target_scope"] == "false"
         assert judge("toad", target_taxa=frozenset({"Squamata"})).also["in_target_scope"] == "false"

@@ -15,8 +15,8 @@ META = """<archive xmlns="http://rs.tdwg.org/dwc/text/">
   rowType="http://rs.tdwg.org/dwc/terms/Taxon"><files><location>taxon.txt</location></files><id index="0"/>
   <field index="1" term="http://rs.tdwg.org/dwc/terms/scientificName"/>
   <field default="Animalia" term="http://rs.tdwg.org/dwc/terms/kingdom"/></core>
- <extension encoding="UTF-8" fieldsTerminatedBy="\\t" linesTerminatedBy="\\n" fieldsEnclosedBy="" ignoreHeaderLines="0"
-  rowType="http://example.org/VernacularName"><files><location>names.txt</location></files>
+ <extension encoding="UTF-8" fieldsTerminatedBy="\\t" linesTerminatedBy="\\n" fieldsEnclosedBy=""
+  ignoreHeaderLines="0" rowType="http://example.org/VernacularName"><files><location>names.txt</location></files>
   <coreid index="0"/><field index="1" term="http://rs.tdwg.org/dwc/terms/vernacularName"/></extension>
 </archive>"""
 
