@@ -42,6 +42,8 @@ from dwc_pipeline.terms.vocabulary import load_vocabulary
 
 __all__ = ["MarkContext", "judge_mark", "mark_habits"]
 
+#: a longer cell is a remark
+LONGEST_MARK = 100
 #: a number shorter than its column by more is another kind of mark
 MOST_ZEROS_LOST = 3
 PIT_TAG, TOE_CLIP, SCALE_CLIP = "PIT tag", "toe clip", "scale clip"
@@ -76,6 +78,8 @@ def judge_mark(verbatim: str, stored: str = "", context: MarkContext = NO_CONTEX
         return _destroyed(text, _candidates(stored))
     if not text:
         return EMPTY
+    if len(text) > LONGEST_MARK:
+        return unreadable(rules.NOT_READABLE.id, f"'{text[:LONGEST_MARK]}...' is too long for a mark.")
     if DATE_TEXT.fullmatch(text):
         return _destroyed(text, _candidates_of_text(text))
     if word := _word(text):

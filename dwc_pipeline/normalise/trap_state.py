@@ -99,6 +99,8 @@ TWELVE_HOURS = re.compile(r"(?:@|\bat\b)?\s*\b(1[0-2]|0?[1-9])(?::([0-5]\d))?\s*
 WATER = re.compile(
     r"(\d+(?:\.\d+)?|\d/\d|a little|some|little|bit of)\s*(?:\"|in\.?|inch(?:es)?|cm)?\s*(?:of\s+)?(?:water)\b", re.I
 )
+#: labels at one end of a phrase are looked for in so many words
+MOST_LABEL_WORDS = 24
 #: depth of water up to which a pit goes on catching; deeper water is asked. [inches] our choice
 SHALLOW_INCHES = 2.0
 CM_AN_INCH = 2.54
@@ -197,11 +199,11 @@ def split_labels(phrase: str, traps: TrapList) -> tuple[str, str, bool]:
     ('P1, P2', 'flooded', True)
     """
     tokens = re.sub(r"(?<=\d)\s*[:=](?!\d)", " ", phrase).split()
-    for end in range(len(tokens), 0, -1):
+    for end in range(min(len(tokens), MOST_LABEL_WORDS), 0, -1):
         head = " ".join(tokens[:end]).strip(" :,-=")
         if _names_traps(head, traps):
             return head, " ".join(tokens[end:]).strip(" :,-="), True
-    for start in range(1, len(tokens)):
+    for start in range(max(1, len(tokens) - MOST_LABEL_WORDS), len(tokens)):
         tail = " ".join(tokens[start:]).strip(" :,-=")
         if _names_traps(tail, traps):
             return tail, " ".join(tokens[:start]).strip(" :,-="), False

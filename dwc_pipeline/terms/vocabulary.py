@@ -49,6 +49,16 @@ TWO_READINGS = declare(
         asks=True,
     )
 )
+DOUBTFUL = declare(
+    Rule(
+        id="word-is-doubtful",
+        severity=Severity.WARNING,
+        what="A word of the list carries a question mark.",
+        why="A doubtful sex, stage or fate would be counted as a certain one.",
+        remedy="Answer with the word if it is certain enough, or clear the cell; the verbatim value stays.",
+        asks=True,
+    )
+)
 
 #: terms whose cells may name several values at once; written with " | " between them, as Darwin Core recommends
 SEVERAL_VALUES = frozenset({"reproductiveCondition", "protocolNames", "sky"})
@@ -160,8 +170,8 @@ def judge_word(verbatim: str, vocabulary: Vocabulary, extra: Mapping[str, str] =
     if entry is not None:
         return _verdict(verbatim, words.term, entry)
     if text.endswith("?") and (doubted := words.find(text.rstrip("? "))) is not None and doubted.value:
-        note = f"'{text}' carries a question mark: it is not certain."
-        return ambiguous(TWO_READINGS.id, note, tuple(doubted.value.split(READINGS_SEPARATOR)), also=doubted.also)
+        note = f"'{text}' carries a question mark: whoever wrote it was not certain."
+        return unreadable(DOUBTFUL.id, note, tuple(doubted.value.split(READINGS_SEPARATOR)))
     several = _several(verbatim, words) if words.term in SEVERAL_VALUES else _facts_together(verbatim, words)
     return several or unreadable(
         NOT_IN_LIST.id, f"'{text}' is not in the list of words for {words.term}.", near_values(text, words)
@@ -202,7 +212,7 @@ def _several(verbatim: str, words: Vocabulary) -> Verdict | None:
 def _facts_together(verbatim: str, words: Vocabulary) -> Verdict | None:
     """Words that are each in the list, read together ("adult male"); None if one is not, or says nothing."""
     tokens = [token for token in re.split(r"[\s,;/|&+-]+", verbatim.strip()) if token]
-    parts = _cut(tokens, words) if len(tokens) <= MOST_WORDS_TOGETHER else None
+    parts = _cut(tokens, words) if 2 <= len(tokens) <= MOST_WORDS_TOGETHER else None
     if parts is None or not all(entry.value or entry.also for entry in parts):
         return None
     values = list(dict.fromkeys(part for entry in parts for part in entry.value.split(READINGS_SEPARATOR) if part))
