@@ -81,9 +81,8 @@ def _polygon(rings: Sequence[Sequence[int]], lines: Sequence[NDArray[np.float64]
         return None
     polygon = shapely.Polygon(shell, holes)
     if not polygon.is_valid:
-        polygon = shapely.make_valid(polygon, method="structure", keep_collapsed=False)
-    flat = [part for part in shapely.get_parts(polygon) if part.geom_type.endswith("Polygon")]
-    polygon = shapely.multipolygons(shapely.get_parts(flat))
+        whole = shapely.get_parts(shapely.make_valid(polygon, method="structure", keep_collapsed=False))
+        polygon = shapely.multipolygons([part for part in whole if part.geom_type == "Polygon"])
     return None if polygon.is_empty else _cut_at_date_line(polygon)
 
 

@@ -70,7 +70,9 @@ def quality_response(
     Raises KeyError for an unknown test, UnsupportedParameter for a value that cannot be worked with.
     """
     found = find_test(test)
-    in_record = {name: str(value) for name, value in record.items() if name.startswith("bdqval:") and value}
+    in_record = {
+        name: value for name, value in record.items() if name.startswith("bdqval:") and isinstance(value, str)
+    }
     given = {name: value for name, value in {**in_record, **(parameters or {})}.items() if not is_empty(value)}
     day = today or datetime.now(UTC).date()
     if found.label in COUNTS:

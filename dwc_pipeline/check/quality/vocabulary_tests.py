@@ -91,7 +91,9 @@ def validation_typestatus_standard(record: Record) -> Response:
     parts = re.split(r" ?\| ?", record.text("dwc:typeStatus"))
     wrong = [part for part in parts if part.split(" ")[0] not in terms]
     return verdict(
-        not wrong, "dwc:typeStatus begins with a type status", f"{wrong[:1]} does not begin with a type status"
+        not wrong,
+        "dwc:typeStatus begins with a type status",
+        f"{wrong[0] if wrong else ''!r} does not begin with a type status",
     )
 
 
