@@ -55,10 +55,16 @@ def name_in_full(parsed: ParsedName, checklist: Checklist, *, any_author: bool =
     """A name with its genus written out; its author must be the checklist's unless any author will do."""
     uses = checklist.names.get(scientific_key(parsed.name), ())
     if parsed.authorship and not any_author:
-        uses = tuple(use for use in uses if is_authorship_of(parsed.authorship, use.authorship))
+        uses = tuple(use for use in uses if is_authorship_of(parsed.authorship, _author_of(use)))
     if uses:
         return _of_uses(parsed, uses, checklist)
     return None if parsed.epithet or parsed.authorship else genus_or_above(parsed.genus, checklist)
+
+
+def _author_of(use: NameUse) -> str:
+    """The authorship of a name; an old combination of the same epithet has the author of the accepted name."""
+    same_epithet = epithet_key(use.listed.split()[-1]) == epithet_key(use.taxon.name.split()[-1])
+    return use.authorship or (use.taxon.authorship if same_epithet else "")
 
 
 def _of_uses(parsed: ParsedName, uses: tuple[NameUse, ...], checklist: Checklist) -> Outcome:

@@ -162,6 +162,10 @@ def _group(text: str, checklist: Checklist) -> Outcome:
         if group is None:
             continue
         taxon = group_taxon(group, checklist.taxa)
+        shortened = _called_for_short(stem, taxon, checklist)
+        if shortened:
+            names = [taxon.name, *distinct_names(shortened)]
+            return question(rules.TWO_READINGS, f"'{text}' can be a group, or {names[1]} for short.", names)
         note = f"'{text}' names a group: {taxon.name} is what is certain."
         return Match(
             taxon,
@@ -174,3 +178,16 @@ def _group(text: str, checklist: Checklist) -> Outcome:
             further=MappingProxyType({"lifeStage": group["lifeStage"]}) if group.get("lifeStage") else NOTHING_ELSE,
         )
     return None
+
+
+def _called_for_short(word: str, group: Taxon, checklist: Checklist) -> list[Taxon]:
+    """Species outside the group whose common name holds the word before its last, as cricket frog does."""
+    key = english_key(word)
+    return [
+        use.taxon
+        for uses in checklist.english.values()
+        for use in uses
+        if use.taxon.is_species
+        and not use.taxon.is_within(group.name)
+        and key in [english_key(part) for part in use.listed.split()[:-1]]
+    ]

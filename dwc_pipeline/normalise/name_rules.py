@@ -36,13 +36,22 @@ CODE_TWO_READINGS = declare(
         asks=True,
     )
 )
-OLD_CODE_TOO = declare(
+FITS_TOO = declare(
     Rule(
-        id="code-was-another-name",
+        id="code-fits-another-name",
         severity=Severity.WARNING,
-        what="A field code of an accepted name was also the code of a name now taken into another species.",
-        why="A crew with an old code list may have meant the other species.",
-        remedy="Compare with the code list of that season; if the other species was meant, say so under [names].",
+        what="A field code was read for one taxon, and the letters of another name make the same code.",
+        why="A crew with another or an older code list may have meant the other taxon.",
+        remedy="Compare with the code list of that season; if the other taxon was meant, say so under [names].",
+    )
+)
+SMALL_CODE = declare(
+    Rule(
+        id="code-in-small-letters",
+        severity=Severity.NOTE,
+        what="A word in small letters was read as a field code.",
+        why="Codes are written in capitals; a word such as site or cave is also the code of a species.",
+        remedy="Look whether the word was meant as a code.",
     )
 )
 REPAIRED = declare(

@@ -7,7 +7,7 @@ from dwc_pipeline.normalise import name_rules as rules
 from dwc_pipeline.normalise.name_match import IS_WORDS, Match, Outcome, distinct_names, question, widening
 from dwc_pipeline.terms.checklist import Checklist
 from dwc_pipeline.terms.name_keys import english_key
-from dwc_pipeline.terms.taxon import CodeUse, Taxon
+from dwc_pipeline.terms.taxon import RANK_ORDER, CodeUse, EnglishUse, Taxon
 
 #: codes made of letters of the name have four or six; listed codes may have any length.
 LONGEST_CODE = 6
@@ -20,7 +20,7 @@ def read_english(text: str, checklist: Checklist) -> Outcome:
     uses = checklist.english.get(key, ()) if IS_WORDS.fullmatch(text) else ()
     if not uses:
         return None
-    taxa = list(dict.fromkeys(use.taxon for use in sorted(uses, key=lambda use: not use.is_first)))
+    taxa = list(dict.fromkeys(use.taxon for use in sorted(uses, key=lambda use: (not use.is_first, _width(use)))))
     if not any(use.is_first for use in uses):
         longer = [use.taxon for other, more in checklist.english.items() if other.endswith(key) for use in more]
         taxa += [taxon for taxon in dict.fromkeys(longer) if taxon not in taxa]
@@ -32,6 +32,11 @@ def read_english(text: str, checklist: Checklist) -> Outcome:
     )
 
 
+def _width(use: EnglishUse) -> int:
+    """A species before its subspecies."""
+    return -RANK_ORDER.get(use.taxon.rank, 0) if use.taxon.is_species else 0
+
+
 def _called(taxon: Taxon) -> str:
     return taxon.common_names[0] if taxon.common_names else taxon.rank
 
@@ -41,17 +46,38 @@ def read_code(text: str, checklist: Checklist) -> Outcome:
     code = text.strip().upper()
     uses = checklist.codes.get(code, ())
     listed = [use for use in uses if use.kind == "listed"]
-    if listed:
-        return _listed_code(code, listed, checklist)
-    return _made_code(code, uses, checklist) if uses and len(code) <= LONGEST_CODE else None
+    if not uses or (not listed and len(code) > LONGEST_CODE):
+        return None
+    outcome = _listed_code(code, listed, uses, checklist) if listed else _made_code(code, uses, checklist)
+    as_listed = text.strip() == code or any(use.name == text.strip() for use in listed)
+    return outcome if as_listed or not isinstance(outcome, Match) else _small_code(text, outcome)
 
 
-def _listed_code(code: str, listed: list[CodeUse], checklist: Checklist) -> Outcome:
+def _small_code(text: str, match: Match) -> Outcome:
+    """ "site" may be a word; a venomous or protected species is not read from it."""
+    note = f"'{text}' was read as the code of {match.taxon.name} although it is not in capitals."
+    if match.taxon.is_venomous or match.taxon.sensitive:
+        return question(rules.CODE_TWO_READINGS, f"'{text}' can be a word, or the code of {match.taxon.name}.",
+                        [match.taxon.name])  # fmt: skip
+    return match._replace(flags=(*match.flags, Flag(rules.SMALL_CODE.id, note)))
+
+
+def _listed_code(code: str, listed: list[CodeUse], uses: tuple[CodeUse, ...], checklist: Checklist) -> Outcome:
     taxa = list(dict.fromkeys(use.taxon for use in listed))
     if len(taxa) > 1:
         note = f"The checklist lists the code {code} for {' and for '.join(distinct_names(taxa))}."
         return question(rules.CODE_TWO_READINGS, note, widening(taxa, checklist))
-    return Match(taxa[0], "field-code", f"{code} is the field code of {taxa[0].name} in the checklist.", taxa[0].name)
+    # a taxon that has a code of its own on the list is not meant by the letters of its name
+    others = [use for use in uses if use.kind == "current" and use.taxon not in checklist.with_listed_code]
+    note = f"{code} is the field code of {taxa[0].name} in the checklist."
+    return Match(taxa[0], "field-code", note, taxa[0].name, flags=_fits_too(code, others))
+
+
+def _fits_too(code: str, others: list[CodeUse]) -> tuple[Flag, ...]:
+    return tuple(
+        Flag(rules.FITS_TOO.id, f"{code} also fits {use.name} ({use.taxon.name}).", (use.taxon.name,))
+        for use in others[:1]
+    )
 
 
 def _made_code(code: str, uses: tuple[CodeUse, ...], checklist: Checklist) -> Outcome:
@@ -67,11 +93,5 @@ def _made_code(code: str, uses: tuple[CodeUse, ...], checklist: Checklist) -> Ou
         wider = f", or a species of {genus} (sp.)" if genus else ""
         return question(rules.CODE_TWO_READINGS, f"The code {code} can stand for {names}{wider}.", [*readings, genus])
     others = [use for use in uses if use.taxon is not taxa[0]]
-    flags = tuple(
-        Flag(
-            rules.OLD_CODE_TOO.id, f"{code} was also the code of {use.name}, now {use.taxon.name}.", (use.taxon.name,)
-        )
-        for use in others[:1]
-    )
     note = f"{code} is made of the letters of {strong[0].name}."
-    return Match(taxa[0], "field-code", note, listed=taxa[0].name, flags=flags)
+    return Match(taxa[0], "field-code", note, listed=taxa[0].name, flags=_fits_too(code, others))

@@ -49,6 +49,10 @@ def judge_name(verbatim: str, checklist: Checklist, context: NameContext | None 
     declared = context.declared.get(declared_key(text), "")
     meaning = meaning_instead_of_name(declared or text)
     if meaning and not (declared and checklist.accepted(declared)):
+        listed = [use.taxon.name for use in checklist.codes.get(text.upper(), ()) if use.kind == "listed"]
+        if listed and not declared and meaning != "not available":
+            note = f"'{text}' can mean {meaning}, or be the code of {listed[0]}."
+            return question(rules.CODE_TWO_READINGS, note, [*listed, meaning])
         return _no_name(text, meaning, checklist, context)
     outcome, facts = _read(text, checklist, context)
     return verdict_of(verbatim, outcome, facts, context, checklist) if isinstance(outcome, Match) else outcome

@@ -89,6 +89,11 @@ class Checklist:
         return tuple(use for uses in self.names.values() for use in uses)
 
     @cached_property
+    def with_listed_code(self) -> frozenset[Taxon]:
+        """Taxa for which the checklist lists a code."""
+        return frozenset(use.taxon for uses in self.codes.values() for use in uses if use.kind == "listed")
+
+    @cached_property
     def code_collisions(self) -> Mapping[str, tuple[str, ...]]:
         """Codes that stand for more than one taxon, with the names; information, not a mistake."""
         shared = {code: tuple(dict.fromkeys(use.taxon.name for use in uses)) for code, uses in self.codes.items()}

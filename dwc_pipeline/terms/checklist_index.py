@@ -216,7 +216,7 @@ def code_uses(rows: list[ChecklistRow], own: dict[int, Taxon], uses: list[NameUs
     for row in rows:
         if row.number in own:
             for code in row.codes:
-                yield code, CodeUse(own[row.number], "listed", row.name)
+                yield code.upper(), CodeUse(own[row.number], "listed", code)
     for use in uses:
         codes = field_codes_of(use.listed) if use.taxon.is_species else None
         if codes is None or use.taxon.rank != "species":

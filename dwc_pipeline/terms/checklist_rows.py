@@ -119,7 +119,7 @@ def _row(number: int, cell: dict[str, str], blank_target: bool | None, mistakes:
         according_to=cell["nameAccordingTo"],
         synonyms=_parts(cell["synonyms"]),
         regional_synonyms=_parts(cell["regionalSynonyms"]),
-        codes=tuple(code.upper() for code in _parts(cell["fieldCodes"])),
+        codes=_parts(cell["fieldCodes"]),
         is_venomous=_truth(cell["venomous"]) is True,
         sensitive="" if _truth(cell["sensitive"]) is False or cell["sensitive"] == "none" else cell["sensitive"],
         target=blank_target if target is None else target,

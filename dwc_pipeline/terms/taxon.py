@@ -114,7 +114,8 @@ class CodeUse(NamedTuple):
 
     kind: "listed" by the checklist, "current" made from the accepted name, "old" made from an old combination of
     the same epithet, "lumped" made from the name of a taxon that the checklist takes into this one.
-    name: the name that the code abbreviates. regional: as in NameUse.
+    name: the name that the code abbreviates; for a listed code the code as the checklist writes it.
+    regional: as in NameUse.
     """
 
     taxon: Taxon

@@ -244,6 +244,36 @@ def test_a_code_is_never_repaired() -> None:
         assert not judge(code).is_read
 
 
+class TestCodes:
+    """Codes are written in capitals and collide. Common practice, no source."""
+
+    def test_a_code_in_small_letters_is_told(self) -> None:
+        assert flags_of(judge("thma")) == ["code-in-small-letters"]
+        assert flags_of(judge("THMA")) == []
+
+    def test_a_word_is_no_code_of_a_venomous_species(self) -> None:
+        assert not judge("site").is_read, "SITE is Sistrurus tergeminus"
+        assert judge("SITE").value == "Sistrurus tergeminus"
+
+    def test_a_listed_code_goes_before_one_made_of_letters(self) -> None:
+        rows = [
+            {"scientificName": "Sceloporus consobrinus", "fieldCodes": "SCCO"},
+            {"scientificName": "Scaphiopus couchii"},
+        ]
+        verdict = judge_name("SCCO", Checklist.from_frame(pd.DataFrame(rows).fillna("")))
+        assert (verdict.value, flags_of(verdict)) == ("Sceloporus consobrinus", ["code-fits-another-name"])
+        rows[1]["fieldCodes"] = "SCCU"
+        verdict = judge_name("SCCO", Checklist.from_frame(pd.DataFrame(rows)))
+        assert (verdict.value, flags_of(verdict)) == ("Sceloporus consobrinus", [])
+
+    def test_a_code_that_is_also_a_word_for_nothing_is_asked(self) -> None:
+        nils = Checklist.from_frame(frame_of(scientificName="Nilus ilius", fieldCodes="NIL"))
+        assert judge_name("NIL", nils).readings == ("Nilus ilius", "no animal")
+
+    def test_a_group_word_that_shortens_a_common_name_is_asked(self) -> None:
+        assert judge("cricket").readings == ("Orthoptera", "Acris blanchardi")
+
+
 def test_brackets_and_years_of_an_author_are_notes_only() -> None:
     assert flags_of(judge("Crotalus viridis Rafinesque, 1818")) == ["authorship-differs"]
     assert flags_of(judge("Crotalus viridis (Rafinesque 1818)")) == []
