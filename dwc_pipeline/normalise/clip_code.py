@@ -1,8 +1,8 @@
 """Toe clips and ventral scale clips in one order, so that the same set of clips is the same mark.
 
 Clip sets are unordered: LF2-RH4 is RH4-LF2. Order written: fore before hind, left before right, then toe.
-Scale clips: side, and number of the scale counted forward from the vent. Source: handbook of the trade,
-2.3, common practice; at most five toes a foot.
+Scale clips: side, and number of the scale counted forward from the vent. At most five toes a foot.
+Source: common practice, no source.
 
 >>> toe_clip("rh4 LF2"), toe_clip("9-4-2"), scale_clip("r12, L3")
 ('LF2-RH4', '2-4-9', 'L3 R12')

@@ -32,7 +32,7 @@ NOT_A_COUNT = declare(
         what="A count is negative, fractional or not a number at all.",
         why="Catch and abundance are sums of counts; a guessed count is a guessed animal.",
         remedy="Correct the cell, or answer with the number of animals.",
-        source="handbook of the trade, rule 23",
+        source="Darwin Core, definition of individualCount",
         asks=True,
     )
 )
@@ -53,7 +53,7 @@ VAGUE = declare(
         what="A count is an estimate, a limit or a word such as 'several'.",
         why="It cannot be added up; it is kept in words as organismQuantity, and individualCount stays empty.",
         remedy="Nothing, if nobody counted. Otherwise write the number.",
-        source="handbook of the trade, rule 25",
+        source="Darwin Core, definitions of individualCount and organismQuantity",
     )
 )
 COUNT_DOUBTFUL = declare(

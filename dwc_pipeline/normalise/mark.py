@@ -3,7 +3,7 @@
 A code that a spreadsheet has destroyed (a date, powers of ten) is never restored; what it may have been is
 offered. A PIT tag in hexadecimal with a dot is written as its 15 decimal digits.
 
-Source: handbook of the trade, 2.3; ISO 11784 (see pit_tag.py).
+Source: ISO 11784 for tags (see pit_tag.py); common practice, no source, for clips and the rest.
 
 >>> judge_mark("3D9.1BF1A2B3C4", "", MarkContext("PIT tag")).value
 '985120018088900'

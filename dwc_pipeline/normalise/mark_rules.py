@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from dwc_pipeline.core.rule import Rule, Severity, declare
 
-HANDBOOK = "handbook of the trade, 2.3"
 LOSES_ANIMAL = "A wrong mark joins two animals or splits one: every recapture and growth rate of them is wrong."
 
 IS_A_DATE = declare(
@@ -15,7 +14,6 @@ IS_A_DATE = declare(
         why="The code that was typed is gone. " + LOSES_ANIMAL,
         remedy="Find the code on the paper sheet and answer with it; the candidates are offered, none is restored. "
         "Format the column as text before typing.",
-        source=HANDBOOK,
         asks=True,
     )
 )
@@ -26,7 +24,6 @@ DIGITS_LOST = declare(
         what="A tag code stands in powers of ten or ends in many zeros: the spreadsheet has dropped its last digits.",
         why="All tags of one batch may now look equal. " + LOSES_ANIMAL,
         remedy="Take the code from the paper sheet or the reader's own file. Make the column text before typing.",
-        source=HANDBOOK,
         asks=True,
     )
 )
@@ -37,7 +34,7 @@ IMPOSSIBLE = declare(
         what="A tag code cannot exist: over 38 bits, of a wrong length, or with letters beyond F.",
         why="At least one character is wrong. " + LOSES_ANIMAL,
         remedy="Take the code from the paper sheet or the reader's own file.",
-        source="ISO 11784; " + HANDBOOK,
+        source="ISO 11784 (10 bits country or manufacturer, 38 bits national code); lengths: common practice",
         asks=True,
     )
 )
@@ -48,7 +45,6 @@ UNUSUAL_LENGTH = declare(
         what="A tag code is not 15 or 9 decimal or 10 hexadecimal digits long.",
         why="It may be a short code of the survey's own, or one with a character missing.",
         remedy="Check it against the paper sheet. Nothing, if tags of that length are in use.",
-        source=HANDBOOK,
     )
 )
 ZEROS_LOST = declare(
@@ -58,7 +54,6 @@ ZEROS_LOST = declare(
         what="A mark is shorter than all others of its column: its leading zeros, or another digit, are missing.",
         why=LOSES_ANIMAL,
         remedy="Compare with the paper sheet and answer with the whole code.",
-        source=HANDBOOK,
         asks=True,
     )
 )
@@ -99,7 +94,6 @@ DOUBTFUL = declare(
         what="A mark carries a question mark.",
         why="Natural toe loss and a misread tag make false matches: a doubtful mark is not proof of a recapture.",
         remedy="Check it against the paper sheet; remove the question mark if it is certain.",
-        source=HANDBOOK,
     )
 )
 LOOKS_ALIKE = declare(
@@ -109,6 +103,5 @@ LOOKS_ALIKE = declare(
         what="A mark differs from a known one only by characters that look alike: O 0, I 1, B 8, S 5, Z 2.",
         why="It is probably the same animal, read or typed wrongly once; nothing is joined without a person.",
         remedy="Compare both rows; correct the mark that is wrong.",
-        source=HANDBOOK + ", rule 53",
     )
 )

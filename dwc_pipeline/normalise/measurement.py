@@ -8,7 +8,7 @@ qualifier ("approximate", "at least 45 mm" ...) and tail_condition.
 A cell that tells something but no number ("<1 g", "trace", "brk") is `kept` with value "": its words stand
 in `also`, and a finding says that no number was written. Words for "not measured" are `empty`.
 
-Source of the forms: handbook of the trade, 2.1; of the units: units.py.
+Source of the forms: common practice, no source; of the units: units.py.
 
 >>> from dwc_pipeline.normalise.quantity import quantity
 >>> judge_quantity("1/2 oz", quantity("body mass", "g")).value

@@ -21,7 +21,6 @@ NOT_POSITIVE = declare(
         what="A length, mass or the like is zero or negative, or outside its scale.",
         why="No animal weighs or measures that; a zero usually stands for 'not measured'.",
         remedy="Correct the cell, or clear it if nothing was measured.",
-        source="handbook of the trade, common practice",
         asks=True,
     )
 )

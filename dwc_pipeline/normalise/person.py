@@ -32,7 +32,6 @@ NOT_IN_LIST = declare(
         what="An observer's initials or name are not in the people list.",
         why="Nobody can be asked about the record later, and the same person may stand there under two names.",
         remedy="Add the person under [[people]] with these initials, or correct the cell.",
-        source="handbook of the trade, rule 71",
     )
 )
 TWO_PEOPLE = declare(

@@ -31,7 +31,6 @@ NOT_IN_LIST = declare(
         what="An array, route or site is named that the place list does not have.",
         why="Without its place a row has no coordinates, and its effort and catch go to no array.",
         remedy="Correct the name, or add the place to the place list.",
-        source="handbook of the trade, rule 7",
         asks=True,
     )
 )
@@ -42,7 +41,6 @@ TWO_PLACES = declare(
         what="A place name fits more than one place of the place list, or names two.",
         why="The row would go to the wrong array.",
         remedy="Answer with the code of the place that was meant.",
-        source="handbook of the trade, rule 9",
         asks=True,
     )
 )

@@ -30,7 +30,6 @@ NOT_IN_LIST = declare(
         what="A trap is named that its array does not have by the place list.",
         why="The capture or the fault of the trap goes to no trap, so effort and catch of the trap type are wrong.",
         remedy="Correct the label, or add the trap to the place list.",
-        source="handbook of the trade, rules 7 and 8",
         asks=True,
     )
 )

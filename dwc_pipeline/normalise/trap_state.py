@@ -8,7 +8,8 @@ or closed has caught up to that time, and a trap that is catching (reopened) fro
 
 The value is the state where the cell speaks only of its row's traps, else "".
 
-Source: handbook of the trade, 1.2; half an interval for a trap found sprung or disturbed: Nelson & Clark 1973.
+Source: half an interval for a trap found sprung or disturbed: Nelson & Clark 1973, J. Mammal. 54:295, as quoted
+in later work; the words and the rest: common practice, no source.
 
 >>> traps = TrapList(("F1", "F2", "P3"))
 >>> judge_trap_state("flooded 02:00 storm", traps).also["states"]
@@ -37,7 +38,6 @@ UNKNOWN_STATE = declare(
         what="What is said of a trap is in no list of trap states.",
         why="Whether the trap could catch decides its effort: full, half or none of the interval.",
         remedy="Say what the words mean: answer the question, or add them under [table.words].",
-        source="handbook of the trade, rule 15",
         asks=True,
     )
 )
@@ -48,7 +48,6 @@ STATE_TWO_READINGS = declare(
         what="A sign such as X or a dash can mean closed, or checked and empty.",
         why="A closed trap has no effort, an empty one has all of it.",
         remedy="Say which is meant on this sheet: answer the question, or add the sign under [table.words].",
-        source="handbook of the trade, 1.2 and rule 15",
         asks=True,
     )
 )
