@@ -10,9 +10,9 @@ import pandas as pd
 from dwc_pipeline.check import rules
 from dwc_pipeline.check.season_rule import SEASON_RULES, SeasonRule
 from dwc_pipeline.check.views import build_views
-from dwc_pipeline.core.findings import findings_on_rows
+from dwc_pipeline.core.findings import findings_on_rows, join_findings
 from dwc_pipeline.core.records import Records
-from dwc_pipeline.settings import Limits, SurveyFile
+from dwc_pipeline.settings import SurveyFile
 
 
 def load_rules() -> None:
@@ -25,44 +25,37 @@ def check(records: Records, survey: SurveyFile) -> Records:
     """Findings of every season rule. Finds faults, changes nothing."""
     load_rules()
     views = build_views(records)
-    found = [rule_findings(rule, views[rule.view], survey.limits) for _, rule in sorted(SEASON_RULES.items())]
+    found = [rule_findings(rule, views[rule.view], survey) for _, rule in sorted(SEASON_RULES.items())]
     return records.with_(findings=found)
 
 
-def rule_findings(rule: SeasonRule, view: pd.DataFrame, limits: Limits) -> pd.DataFrame:
+def rule_findings(rule: SeasonRule, view: pd.DataFrame, survey: SurveyFile) -> pd.DataFrame:
     """Findings of one rule; none where the limit it compares with is not set."""
-    silent = bool(rule.limit) and getattr(limits, rule.limit) in (None, "")
-    at_fault = view.iloc[0:0] if silent or view.empty else rule.judge(view, limits)[0]
-    parts = []
-    for kind, rows in at_fault.groupby("kind", sort=False) if len(at_fault) else []:
-        message = pd.Series([filled_in(rule.message, row) for row in rows.to_dict("records")], index=rows["tidy_row"])
-        typed = f"{rule.field}_typed"
-        value = (
-            rows[typed]
-            if typed in rows
-            else rows[rule.field]
-            if rule.field in rows
-            else pd.Series("", index=rows.index)
-        )
-        value = value.fillna("").map(shown)
-        cause = rows[rule.cause].astype(str).to_numpy() if rule.cause else message.to_numpy()
-        index = pd.Index(rows["tidy_row"])
-        parts.append(
-            findings_on_rows(
-                rule.rule,
-                str(kind),
-                index,
-                rule.field,
-                value=pd.Series(value.to_numpy(), index=index),
-                message=message,
-                cause=pd.Series(cause, index=index),
-            )
-        )
-    return (
-        pd.concat(parts, ignore_index=True)
-        if parts
-        else findings_on_rows(rule.rule, "", pd.Index([]), "", message="")
+    silent = bool(rule.limit) and getattr(survey.limits, rule.limit) in (None, "")
+    at_fault = view.iloc[0:0] if silent or view.empty else rule.judge(view, survey)[0]
+    parts = [of_one_kind(rule, str(kind), rows) for kind, rows in at_fault.groupby("kind", sort=False)]
+    return join_findings(parts)
+
+
+def of_one_kind(rule: SeasonRule, kind: str, rows: pd.DataFrame) -> pd.DataFrame:
+    """Findings on rows of one kind of tidy table; of kind "" where the rows name their cells themselves."""
+    index = pd.Index(rows["tidy_row"])
+    message = [filled_in(rule.message, row) for row in rows.to_dict("records")]
+    typed = f"{rule.field}_typed"
+    value = rows[typed] if typed in rows else rows.get(rule.field, pd.Series("", index=rows.index))
+    found = findings_on_rows(
+        rule.rule,
+        kind,
+        index,
+        rule.field,
+        value=pd.Series(value.fillna("").map(shown).to_numpy(), index=index),
+        message=pd.Series(message, index=index),
+        cause=pd.Series(rows[rule.cause].astype(str).to_numpy() if rule.cause else message, index=index),
     )
+    if kind == "" and "sheet_row" in rows:
+        found["file"], found["sheet"] = rows["file"].to_numpy(), rows["sheet"].to_numpy()
+        found["row"], found["column"] = rows["sheet_row"].to_numpy(), rows["column"].to_numpy()
+    return found
 
 
 def filled_in(message: str, row: dict[str, object]) -> str:

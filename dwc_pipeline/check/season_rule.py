@@ -15,7 +15,7 @@ from dataclasses import dataclass
 import pandas as pd
 
 from dwc_pipeline.core.rule import Rule, Severity, declare
-from dwc_pipeline.settings import Limits
+from dwc_pipeline.settings import SurveyFile
 
 Row = Mapping[str, object]
 Test = Callable[..., pd.Series | pd.DataFrame]
@@ -26,7 +26,7 @@ class SeasonRule:
     """A rule and its test.
 
     view: the table it looks at. field: the field that a finding points at. message: text with {columns} of the
-    view, or of the frame that the test returns. test(view) or test(view, limits): True where the row is at fault;
+    view, or of the frame that the test returns. test(view) or test(view, survey): True where the row is at fault;
     or a frame with a column `flag` and whatever the message names.
     limit: name of the setting in [limits] without which the rule is silent.
     flagged, passes: small views, each a list of rows; in `flagged` at least one row must be flagged, the last one.
@@ -44,7 +44,7 @@ class SeasonRule:
     passes: tuple[Row, ...]
     cause: str = ""
 
-    def judge(self, view: pd.DataFrame, limits: Limits) -> tuple[pd.DataFrame, int]:
+    def judge(self, view: pd.DataFrame, survey: SurveyFile) -> tuple[pd.DataFrame, int]:
         """Rows at fault (with columns for the message), and how many rows could not be judged."""
         known = view
         for column in self.needs:
@@ -52,7 +52,7 @@ class SeasonRule:
         unknown = len(view) - len(known)
         if known.empty:
             return known.assign(flag=pd.Series(dtype=bool)), unknown
-        answer = self.test(known, limits) if len(inspect.signature(self.test).parameters) == 2 else self.test(known)
+        answer = self.test(known, survey) if len(inspect.signature(self.test).parameters) == 2 else self.test(known)
         if isinstance(answer, pd.DataFrame):
             extra = [column for column in answer if column not in known or column == "flag"]
             known = known.assign(**{column: answer[column] for column in extra})

@@ -1,0 +1,126 @@
+"""One row an animal: the occurrence terms with what the sheet, the log and the checklist say of it.
+
+Of the sheet: place, trap, trap_type, date, utc, mark, capture_status, fate, tail_condition, measurements in mm and g
+under the names of the sheet fields, count, `<field>_typed`, kind, tidy_row, file, sheet, sheet_row, entry, where.
+Of the event: event_type, event_date, latitude, longitude, trap_shut (what the log says of the trap at that check, where
+it was closed or missing) and shut_by ("check" if the same log row says so, "log" if an earlier row does).
+Of the checklist: adult_min_mm, adult_max_mm, record_mm, mass_min_g, mass_max_g, size_measure, months, venomous,
+sensitive. group: snake, lizard, turtle, frog, salamander or "". size_mm: the length that size_measure names.
+"""
+
+from __future__ import annotations
+
+import json
+
+import pandas as pd
+
+from dwc_pipeline.check.animal_groups import animal_group
+from dwc_pipeline.core.columns import first_filled, number_column, text_column
+from dwc_pipeline.core.records import Records
+
+LENGTHS = ("snout_vent_length", "tail_length", "total_length", "straight_carapace_length", "body_mass", "bag_mass")
+PLAIN = ("place", "trap", "trap_type", "mark", "capture_status", "cell_remarks")
+ADDRESS = ("kind", "tidy_row", "file", "sheet", "sheet_row", "entry", "where")
+CHECKLIST_NUMBERS = {
+    "adultMinMm": "adult_min_mm",
+    "adultMaxMm": "adult_max_mm",
+    "recordMm": "record_mm",
+    "massMinG": "mass_min_g",
+    "massMaxG": "mass_max_g",
+}
+CHECKLIST_TEXTS = {
+    "sizeMeasure": "size_measure",
+    "months": "months",
+    "venomous": "venomous",
+    "sensitive": "sensitive",
+}
+
+
+def animal_view(records: Records, capture: pd.DataFrame) -> pd.DataFrame:
+    """One row an animal. capture: the view of that name."""
+    occurrence = records.tables["occurrence"]
+    read = capture.reindex(occurrence.index)
+    view = occurrence.copy()
+    for name in PLAIN:
+        view[name] = text_column(read, name)
+    view["fate"] = first_filled(text_column(read, "fate"), text_column(read, "vitality/fate"))
+    view["tail_condition"] = first_filled(
+        text_column(read, "tail_condition"), text_column(read, "tail_length/tail_condition")
+    )
+    view["mass_remarks"] = text_column(read, "body_mass/measurementRemarks")
+    view["utc"] = read.get("when/utc", pd.Series(pd.NaT, index=read.index))
+    for name in LENGTHS:
+        view[name] = number_column(read, name)
+    view["count"] = number_column(occurrence, "individualCount")
+    typed = [column for column in read if column.endswith("_typed")]
+    view = pd.concat([view, read[[*typed, *(name for name in ADDRESS if name in read)]]], axis=1)
+    event = records.tables["event"].drop_duplicates("eventID").set_index("eventID")
+    view["event_type"] = view["eventID"].map(event["eventType"])
+    view["event_date"] = view["eventID"].map(event["eventDate"])
+    view["latitude"] = view["eventID"].map(number_column(event, "decimalLatitude"))
+    view["longitude"] = view["eventID"].map(number_column(event, "decimalLongitude"))
+    view = with_shut_traps(view, records)
+    view = with_checklist(view, records.reference.checklist)
+    view["group"] = animal_group(view, records.reference.checklist)
+    view["size_mm"] = measured_size(view)
+    return view
+
+
+def with_checklist(view: pd.DataFrame, checklist: pd.DataFrame) -> pd.DataFrame:
+    """What the checklist says of each species; missing where it says nothing."""
+    known = checklist if "scientificName" in checklist else pd.DataFrame({"scientificName": []})
+    listed = known.drop_duplicates("scientificName").set_index("scientificName")
+    for column, name in CHECKLIST_NUMBERS.items():
+        view[name] = view["scientificName"].map(number_column(listed, column)).astype("float64")
+    for column, name in CHECKLIST_TEXTS.items():
+        view[name] = view["scientificName"].map(text_column(listed, column)).fillna("")
+    return view
+
+
+def measured_size(view: pd.DataFrame) -> pd.Series:
+    """The length that the checklist's sizes are about, in mm; an unbroken tail is added where only SVL was taken."""
+    measure = view["size_measure"].str.casefold()
+    whole = view["total_length"].fillna(view["snout_vent_length"] + view["tail_length"])
+    size = pd.Series(float("nan"), index=view.index)
+    for words, length in (
+        (("svl", "snout-vent length"), view["snout_vent_length"]),
+        (("total length", "total"), whole),
+        (("scl", "straight carapace length", "carapace length"), view["straight_carapace_length"]),
+    ):
+        size = size.where(~measure.isin(words), length)
+    return size
+
+
+def with_shut_traps(view: pd.DataFrame, records: Records) -> pd.DataFrame:
+    """What the log says of the traps that could not catch in the interval that ended with the check."""
+    effort = records.tables["effort"]
+    said = effort[["eventID", "excluded"]].assign(line=text_column(effort, "excluded").str.split(" | ", regex=False))
+    said = said.explode("line")
+    said = said[said["line"].fillna("") != ""]
+    said["trap"] = said["line"].str.split(" ", n=1).str[0]
+    said["words"] = said["line"].str.split(" ", n=1).str[1].fillna("")
+    event = records.tables["event"].set_index("eventID")
+    said["tidy_row"] = said["eventID"].map(event["tidy_row"]).where(said["eventID"].map(event["kind"]) == "trap_log")
+    closed = states_without_effort(records)
+    said = said.merge(closed, on=["tidy_row", "trap"], how="left")
+    said["by"] = said["by"].fillna("").mask(said["by"].isna() & (said["words"] == "closed"), "log")
+    said = said[said["by"] != ""].drop_duplicates(["eventID", "trap"]).set_index(["eventID", "trap"])
+    key = pd.MultiIndex.from_frame(view[["eventID", "trap"]])
+    return view.assign(
+        trap_shut=said["words"].reindex(key).fillna("").to_numpy(),
+        shut_by=said["by"].reindex(key).fillna("").to_numpy(),
+    )
+
+
+def states_without_effort(records: Records) -> pd.DataFrame:
+    """Traps that a log row names as closed, missing or not checked: tidy_row, trap, by = "check"."""
+    log = records.standard.get("trap_log", pd.DataFrame())
+    column = text_column(log, "trap_state/states")
+    lines = [
+        (float(row), label)
+        for row, text in column[column != ""].items()
+        for state in json.loads(text)
+        for label in state["labels"]
+        if state["effort"] in ("none", "unknown") and not state.get("time")
+    ]
+    return pd.DataFrame(lines, columns=["tidy_row", "trap"]).drop_duplicates().assign(by="check")
