@@ -92,7 +92,7 @@ def run_effort_lines(runs: pd.DataFrame, cells: pd.Series) -> pd.DataFrame:
     lines["unknown"] = where_true(
         runs["person_hours"].isna(), "person-hours: a time or the number of people is missing"
     )
-    lines["source_cells"] = cells.reindex(runs.index).fillna("")
+    lines["source_cells"] = mapped(lines["event"], cells)
     return lines[list(EFFORT_COLUMNS)].reset_index(drop=True)
 
 

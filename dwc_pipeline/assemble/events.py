@@ -277,7 +277,7 @@ def with_places(
     """The events with position and place terms: of the site list, or of the find itself where it has its own."""
     table = places.set_index("place") if len(places) else pd.DataFrame(columns=list(PLACE_TERMS))
     for term in PLACE_TERMS:
-        events[term] = events["place"].map(table[term]).fillna("") if term in table else ""
+        events[term] = mapped(events["place"], table[term]) if term in table else ""
     by_chance = (events["kind"] == "capture") & events["key"].str.startswith("chance")
     rows = events.loc[by_chance, "tidy_row"]
     own_position = (

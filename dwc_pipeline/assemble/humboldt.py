@@ -12,7 +12,7 @@ import json
 import numpy as np
 import pandas as pd
 
-from dwc_pipeline.core.columns import as_text, text_column
+from dwc_pipeline.core.columns import as_text, mapped, text_column
 from dwc_pipeline.settings import SurveyFile
 
 WEATHER_FIELDS = {
@@ -63,14 +63,14 @@ def humboldt_rows(
     made["isAbundanceCapReported"] = np.where(holds_animals, "false", "")
     made["isLeastSpecificTargetCategoryQuantityInclusive"] = np.where(holds_animals, "false", "")
     made["isVegetationCoverReported"] = np.where(holds_animals, "false", "")
-    made["reportedWeather"] = event.map(weather).fillna("")
+    made["reportedWeather"] = mapped(event, weather)
     add_non_target(made, occurrence, has_scope & holds_animals, survey)
     vouchers = occurrence.loc[occurrence["catalogNumber"] != ""].groupby("eventID")["institutionCode"].agg(distinct)
     made["hasVouchers"] = np.where(holds_animals, event.isin(vouchers.index).map(truth), "")
-    made["voucherInstitutions"] = event.map(vouchers).fillna("")
+    made["voucherInstitutions"] = mapped(event, vouchers)
     people = occurrence.loc[occurrence["recordedBy"] != ""].groupby("eventID")["recordedBy"].agg(distinct)
     performed = text_column(rows, "recordedBy")
-    made["samplingPerformedBy"] = performed.where(performed != "", event.map(people).fillna(""))
+    made["samplingPerformedBy"] = performed.where(performed != "", mapped(event, people))
     add_effort(made, rows, effort, survey)
     return made.reset_index(drop=True)
 
@@ -90,7 +90,7 @@ def protocol_names(rows: pd.DataFrame, effort: pd.DataFrame) -> pd.Series:
     types = effort[effort["trap_type"].isin(list(TRAP_PROTOCOLS))]
     named = types.assign(name=types["trap_type"].map(TRAP_PROTOCOLS)).groupby("eventID")["name"].agg(distinct)
     trapping = rows["eventType"].isin(["trapCheck"])
-    return rows["eventID"].map(named).where(trapping, rows["eventType"].map(PROTOCOLS)).fillna("")
+    return mapped(rows["eventID"], named).where(trapping, mapped(rows["eventType"], PROTOCOLS))
 
 
 def add_non_target(made: pd.DataFrame, occurrence: pd.DataFrame, applies: pd.Series, survey: SurveyFile) -> None:
@@ -100,7 +100,7 @@ def add_non_target(made: pd.DataFrame, occurrence: pd.DataFrame, applies: pd.Ser
     has = made["eventID"].isin(names.index)
     if survey.protocol.by_catch_recorded:
         made["hasNonTargetTaxa"] = np.where(applies, has.map(truth), "")
-    made["nonTargetTaxa"] = np.where(applies & has, made["eventID"].map(names).fillna(""), "")
+    made["nonTargetTaxa"] = np.where(applies & has, mapped(made["eventID"], names), "")
     made["areNonTargetTaxaFullyReported"] = np.where(
         applies & has, truth(survey.protocol.by_catch_fully_reported), ""
     )

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pandas as pd
 
-from dwc_pipeline.core.columns import text_column
+from dwc_pipeline.core.columns import mapped, text_column, without_gaps
 from dwc_pipeline.terms.sheet import SheetField, sheet_fields
 
 #: Facts of an animal that have no term of their own: field -> measurementType.
@@ -68,12 +68,12 @@ def animal_measurements(captures: pd.DataFrame, occurrence: pd.DataFrame) -> pd.
     made = made[made["measurementValue"] != ""].drop_duplicates(["tidy_row", "measurementType"])
     made["occurrenceID"] = made["tidy_row"].map(occurrence["occurrenceID"])
     made["eventID"] = made["tidy_row"].map(occurrence["eventID"])
-    made["measurementDeterminedBy"] = made["tidy_row"].map(occurrence["recordedBy"]).fillna("")
-    made["measurementDeterminedDate"] = made["tidy_row"].map(occurrence["date"]).fillna("")
+    made["measurementDeterminedBy"] = mapped(made["tidy_row"], occurrence["recordedBy"])
+    made["measurementDeterminedDate"] = mapped(made["tidy_row"], occurrence["date"])
     made["kind"] = "capture"
     slug = made["measurementType"].str.replace(r"[^A-Za-z0-9]+", "-", regex=True)
     made["measurementID"] = made["occurrenceID"] + "-" + slug
-    return made.reindex(columns=list(MEASUREMENT_COLUMNS)).fillna("").sort_values("tidy_row", kind="stable")
+    return without_gaps(made.reindex(columns=list(MEASUREMENT_COLUMNS))).sort_values("tidy_row", kind="stable")
 
 
 def event_measurements(rows: pd.DataFrame, kind: str, event_of_row: pd.Series) -> pd.DataFrame:
@@ -89,7 +89,7 @@ def event_measurements(rows: pd.DataFrame, kind: str, event_of_row: pd.Series) -
     slug = made["measurementType"].str.replace(r"[^A-Za-z0-9]+", "-", regex=True)
     made = made.drop_duplicates(["eventID", "measurementType"])
     made["measurementID"] = made["eventID"] + "-" + slug.reindex(made.index)
-    return made.reindex(columns=list(MEASUREMENT_COLUMNS)).fillna("")
+    return without_gaps(made.reindex(columns=list(MEASUREMENT_COLUMNS)))
 
 
 def quantity_rows(rows: pd.DataFrame, field: str, quantity: str, unit: str) -> pd.DataFrame:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pandas as pd
 
-from dwc_pipeline.core.columns import as_text, number_column, text_column, where_true
+from dwc_pipeline.core.columns import as_text, number_column, text_column, where_true, without_gaps
 from dwc_pipeline.core.findings import findings_on_rows
 from dwc_pipeline.core.rule import Rule, Severity, declare
 
@@ -74,7 +74,7 @@ def merged_by_place(known: pd.DataFrame) -> pd.DataFrame:
     blank_out = known[rest].mask(known[rest] == "")
     first = blank_out.groupby(known["place"], sort=False).first()
     placed = known[known["decimalLatitude"] != ""].drop_duplicates("place").set_index("place")[position]
-    table = first.join(placed.reindex(first.index)).fillna("").reset_index()
+    table = without_gaps(first.join(placed.reindex(first.index)).reset_index())
     return table[["place", *[column for column in known if column != "place"]]]
 
 

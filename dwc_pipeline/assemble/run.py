@@ -32,7 +32,7 @@ from dwc_pipeline.assemble.places import place_table
 from dwc_pipeline.assemble.runs import run_table
 from dwc_pipeline.assemble.sessions import Sessions, build_sessions
 from dwc_pipeline.assemble.trap_effort import add_effort, trap_intervals
-from dwc_pipeline.core.columns import text_column, where_true
+from dwc_pipeline.core.columns import mapped, text_column, where_true, without_gaps
 from dwc_pipeline.core.findings import findings_on_rows, join_findings
 from dwc_pipeline.core.local_time import calendar_parts
 from dwc_pipeline.core.records import Outcome, Records
@@ -222,7 +222,7 @@ def visit_notes(records: Records, intervals: pd.DataFrame) -> pd.DataFrame:
     for kind, rows in intervals.groupby("kind")["tidy_row"]:
         told = row_notes(records, str(kind))
         notes.loc[rows.index] = told.reindex(rows).to_numpy()
-    return notes.fillna("")
+    return without_gaps(notes)
 
 
 def run_notes(records: Records, kind: str) -> pd.DataFrame:
@@ -250,7 +250,7 @@ def recorders(records: Records, event: pd.DataFrame) -> pd.Series:
     found = pd.Series("", index=event.index, dtype=object)
     for kind, rows in event[event["kind"].isin(["trap_log", "road_run", "search"])].groupby("kind")["tidy_row"]:
         found.loc[rows.index] = (
-            text_column(standard(records, str(kind)), "recordedBy").reindex(rows).fillna("").to_numpy()
+            text_column(standard(records, str(kind)), "recordedBy").reindex(rows, fill_value="").to_numpy()
         )
     return found
 
@@ -263,7 +263,7 @@ def identify_events(event: pd.DataFrame, register: pd.DataFrame) -> tuple[pd.Dat
     identifiers = event["stem"].where(fixed)
     identifiers[~fixed] = given.identifiers
     by_key = pd.Series(identifiers.to_numpy(), index=event["key"])
-    event = event.assign(eventID=identifiers, parentEventID=event["parent"].map(by_key).fillna(""))
+    event = event.assign(eventID=identifiers, parentEventID=mapped(event["parent"], by_key))
     event["eventCategory"] = "Event"
     parts = calendar_parts(event["eventDate"])
     return event.join(parts), given.register

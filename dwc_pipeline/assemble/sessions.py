@@ -7,6 +7,7 @@ from typing import NamedTuple
 import pandas as pd
 
 from dwc_pipeline.assemble.log_entries import CHECKED, CLOSED, OPENED
+from dwc_pipeline.core.columns import without_gaps
 from dwc_pipeline.core.findings import findings_on_rows, join_findings
 from dwc_pipeline.core.rule import Rule, Severity, declare
 
@@ -159,7 +160,7 @@ def visit_intervals(entries: pd.DataFrame, whole_day: pd.Series) -> pd.DataFrame
     visits = visits[~merged]
     made = visits.rename(columns={"date": "end_date", "local": "end_local", "utc": "end_utc"})
     made["is_closing"] = visits["action"] == CLOSED
-    made[["start_local", "start_kind"]] = made[["start_local", "start_kind"]].fillna("")
+    made[["start_local", "start_kind"]] = without_gaps(made[["start_local", "start_kind"]])
     made["start_row"] = made["start_row"].fillna(-1).astype(int)
     columns = [
         "session",

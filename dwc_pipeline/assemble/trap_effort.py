@@ -70,7 +70,7 @@ def trap_intervals(
         interval=known.index, trap=labels.str.split("|")
     )
     traps = traps.explode("trap", ignore_index=True)
-    traps["trap"] = traps["trap"].fillna("")
+    traps["trap"] = traps["trap"].astype(object).where(traps["trap"].notna(), "")
     traps = traps[traps["trap"] != ""].reset_index(drop=True)
     traps["trap_type"] = mapped(traps["trap"], {label: trap_type_of(label) for label in traps["trap"].unique()})
     traps["share"], traps["why"], traps["is_out_of_order"] = 1.0, "", False

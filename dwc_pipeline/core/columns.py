@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from typing import Any
 
 import numpy as np
 import pandas as pd
@@ -35,9 +36,14 @@ def where_true(flags: pd.Series, text: str) -> pd.Series:
     return pd.Series(np.where(flags.to_numpy(dtype=bool), text, ""), index=flags.index, dtype=object)
 
 
-def mapped(values: pd.Series, words: Mapping[str, str] | pd.Series) -> pd.Series:
+def mapped(values: pd.Series, words: Mapping[Any, str] | pd.Series) -> pd.Series:
     """The word for each value as text; "" where there is none."""
     return values.map(words).astype(object).where(lambda found: found.notna(), "")
+
+
+def without_gaps(frame: pd.DataFrame) -> pd.DataFrame:
+    """The frame as text, "" where something is missing."""
+    return frame.astype(object).where(frame.notna(), "")
 
 
 def number_column(frame: pd.DataFrame, name: str) -> pd.Series:
@@ -56,4 +62,4 @@ def as_text(numbers: pd.Series, digits: int) -> pd.Series:
         value: f"{value:.{digits}f}".rstrip("0").rstrip(".") if digits else f"{value:.0f}"
         for value in rounded.dropna().unique()
     }
-    return rounded.map(distinct).fillna("").astype(object)
+    return mapped(rounded, distinct)

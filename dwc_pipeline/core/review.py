@@ -8,6 +8,7 @@ from typing import NamedTuple
 import pandas as pd
 
 from dwc_pipeline.core.answers import AS_IT_IS, question_id
+from dwc_pipeline.core.columns import mapped
 from dwc_pipeline.core.findings import join_findings
 from dwc_pipeline.core.records import Records
 from dwc_pipeline.core.rule import RULES, Severity
@@ -74,7 +75,7 @@ def reasons(table: pd.DataFrame, records: Records, waivers: Sequence[Waived]) ->
         for one in table["finding"].unique()
         if (answer := records.reference.answers.get(one)) and answer.text == AS_IT_IS
     }
-    reason = table["finding"].map(given).fillna("").astype(object)
+    reason = mapped(table["finding"], given)
     for waiver in waivers:
         hit = (table["rule"] == waiver.rule) & (reason == "")
         if waiver.file:

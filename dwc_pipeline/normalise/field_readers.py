@@ -21,7 +21,7 @@ from dwc_pipeline.normalise.date_habits import date_habits
 from dwc_pipeline.normalise.event_date import judge_date
 from dwc_pipeline.normalise.event_time import TimeContext, judge_time, time_habits
 from dwc_pipeline.normalise.individual_count import CountWords, judge_count
-from dwc_pipeline.normalise.mark import MarkContext, judge_mark
+from dwc_pipeline.normalise.mark import judge_mark, mark_habits
 from dwc_pipeline.normalise.measurement import judge_quantity
 from dwc_pipeline.normalise.name_match import NameContext
 from dwc_pipeline.normalise.person import PeopleList, judge_people
@@ -240,13 +240,20 @@ def trap_state_reader(tidy: TidyTable, field: SheetField, around: Around, places
     return FieldReader(context, judge_of, {key: str(key[0]) for key in context.unique()})
 
 
+def header_state(header: str) -> str:
+    """The state that a column of bare trap labels gives by its header: "traps closed", "not open"."""
+    return "closed" if re.search(r"\b(?:closed|not open|shut)\b", header, re.IGNORECASE) else ""
+
+
 def mark_reader(tidy: TidyTable, field: SheetField, around: Around) -> FieldReader:
     """Marks; the kind where the header names it."""
     judges: dict[int, Judge] = {}
+    texts = tidy.verbatim(field.name)
     for number in sources_in(tidy):
         header = around.sources[number].header(tidy, field.name).casefold()
         kind = "PIT tag" if re.search(r"\bpit\b", header) else "toe clip" if "toe" in header else ""
-        judges[number] = partial(judge_mark, context=MarkContext(kind=kind))
+        own = texts[tidy.origin["source"] == number].unique().tolist()
+        judges[number] = partial(judge_mark, context=mark_habits(own, kind))
     return by_source(tidy, around, judges, keep_as_typed=True)
 
 

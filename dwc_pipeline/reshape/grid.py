@@ -11,6 +11,7 @@ import re
 import pandas as pd
 
 from dwc_pipeline.core.answers import Answers
+from dwc_pipeline.core.columns import mapped
 from dwc_pipeline.core.findings import as_findings, finding_at, join_findings
 from dwc_pipeline.core.raw import RawTable
 from dwc_pipeline.core.rule import Rule, Severity, declare
@@ -87,7 +88,7 @@ def grid_rows(table: RawTable, entry: Table, answers: Answers) -> dict[str, Bloc
         }
         text, stored, changes = fill_down(text.astype(object), stored, entry)
         text, stored, places = add_facts(text, stored, facts)
-        text["cell_remarks"] = pd.Series(lines["row"].to_numpy()).map(marks.remarks).fillna("").astype(object)
+        text["cell_remarks"] = mapped(pd.Series(lines["row"].to_numpy()), marks.remarks)
         single = pd.concat(
             [
                 pd.DataFrame(

@@ -6,7 +6,7 @@ import pandas as pd
 
 from dwc_pipeline.core.answers import Answers
 from dwc_pipeline.core.changes import CHANGE_FIELDS
-from dwc_pipeline.core.columns import where_true
+from dwc_pipeline.core.columns import mapped, where_true
 from dwc_pipeline.core.findings import join_findings
 from dwc_pipeline.core.raw import RawTable
 from dwc_pipeline.core.records import LEFTOVER_FIELDS
@@ -37,12 +37,12 @@ def record_rows(table: RawTable, entry: Table, answers: Answers) -> Block:
     text = text.reset_index(drop=True)
     text, stored, changes = fill_down(text, stored, entry)
     text, stored, cells = add_facts(text, stored, facts)
-    text["cell_remarks"] = sheet_rows.map(marks.remarks).fillna("").astype(object)
+    text["cell_remarks"] = mapped(sheet_rows, marks.remarks)
     leftovers = leftover_cells(table, match, sheet_rows)
     if entry.unmapped_columns == "remarks" and len(leftovers):
         said = leftovers["header"].where(leftovers["header"] != "", leftovers["column"]) + ": " + leftovers["value"]
         joined = said.groupby(leftovers["row"]).agg("; ".join)
-        extra = sheet_rows.map(joined).fillna("").astype(object)
+        extra = mapped(sheet_rows, joined)
         both = (text["cell_remarks"] != "") & (extra != "")
         text["cell_remarks"] = text["cell_remarks"] + where_true(both, "; ") + extra
     return Block(
@@ -70,9 +70,11 @@ def fill_down(
         if field not in text:
             continue
         blank = text[field].str.strip() == ""
-        filled = text[field].mask(blank).ffill().fillna("")
+        filled = text[field].where(~blank, None).ffill().astype(object).where(lambda told: told.notna(), "")
         if field in stored:
-            stored[field] = stored[field].mask(blank).ffill().fillna("")
+            stored[field] = (
+                stored[field].where(~blank, None).ffill().astype(object).where(lambda told: told.notna(), "")
+            )
         hit = blank & (filled != "")
         text[field] = filled.where(hit, text[field])
         changes.append(
@@ -92,6 +94,12 @@ def fill_down(
         )
     frame = pd.concat(changes, ignore_index=True) if changes else pd.DataFrame(columns=list(CHANGE_FIELDS))
     return text, stored, frame
+
+
+def carried_down(values: pd.Series, blank: pd.Series) -> pd.Series:
+    """The values with blank ones replaced by the last one above that is not; "" where there is none."""
+    carried = values.where(~blank, None).ffill().astype(object)
+    return carried.where(carried.notna(), "")
 
 
 def add_facts(

@@ -6,6 +6,7 @@ from collections.abc import Iterable
 
 import pandas as pd
 
+from dwc_pipeline.core.columns import without_gaps
 from dwc_pipeline.core.raw import RawTable, RowRole
 from dwc_pipeline.core.records import ROW_FIELDS, Outcome, Records
 from dwc_pipeline.core.rule import Rule, Severity, declare
@@ -109,7 +110,7 @@ def renumbered(blocks: dict[str, list[tuple[int, Block]]]) -> Iterable[Block]:
 
 def put_together(kind: str, made: list[tuple[int, Block]]) -> TidyTable:
     """One tidy table from the blocks of all sheets, in the order read."""
-    text = pd.concat([block.text for _, block in made], ignore_index=True).fillna("").astype(object)
+    text = without_gaps(pd.concat([block.text for _, block in made], ignore_index=True))
     origin = pd.DataFrame(
         {
             "source": [source for source, block in made for _ in range(len(block.text))],
@@ -122,7 +123,7 @@ def put_together(kind: str, made: list[tuple[int, Block]]) -> TidyTable:
         field: pd.concat(
             [block.stored.get(field, pd.Series("", index=block.text.index, dtype=object)) for _, block in made],
             ignore_index=True,
-        ).fillna("")
+        ).astype(object)
         for field in fields
     }
     columns = {(source, field): letter for source, block in made for field, letter in block.columns.items()}
