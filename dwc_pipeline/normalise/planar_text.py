@@ -177,9 +177,11 @@ def _zone_and_letter(
     label = words[at].group().strip(" .:=").upper() if at < len(words) else ""
     if kinds[at : at + 1] in (["easting"], ["northing"]) and label.startswith("M"):
         return None
+    labels = [place for place in range(len(words)) if _role(words[place], kinds[place]) and place != at]
+    if label == "E" and not labels:
+        return None  # "31 E 378514 3680836": the band from 64 to 56 S, or the label of the easting alone
     if len(label) != 1 or kinds[at] == "easting" or label not in "CDEFGHJKLMNPQRSTUVW":
         return int(written), "", -1
-    labels = [place for place in range(len(words)) if _role(words[place], kinds[place]) and place != at]
     # "14 N 4067461 E 443334": here the N is the label of the northing
     if label == "N" and at + 1 in big and len(labels) == 1 and labels[0] + 1 in big:
         return int(written), "", -1

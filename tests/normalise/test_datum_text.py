@@ -45,7 +45,12 @@ def test_what_names_no_datum_or_two_or_a_doubtful_one_is_none(cell: str):
 
 @pytest.mark.parametrize(
     ("cell", "zone", "letter"),
-    [("NAD 1983 UTM Zone 14N", 14, "N"), ("UTM NAD83 zone 14", 14, ""), ("EPSG:26914", 14, "N"), ("WGS84 14S", 14, "S")],
+    [
+        ("NAD 1983 UTM Zone 14N", 14, "N"),
+        ("UTM NAD83 zone 14", 14, ""),
+        ("EPSG:26914", 14, "N"),
+        ("WGS84 14S", 14, "S"),
+    ],
 )
 def test_a_zone_beside_the_datum_is_read_too(cell: str, zone: int, letter: str):
     found = read_datum(cell)

@@ -18,7 +18,7 @@ latitudes = st.floats(-79.9, 83.9)
 longitudes = st.floats(-180, 179.999)
 
 
-@settings(max_examples=300, deadline=None)
+@settings(max_examples=120, deadline=None)
 @given(latitudes, longitudes, st.integers(0, 5))
 def test_cells_agree_with_an_independent_library(latitude: float, longitude: float, digits: int):
     """The `mgrs` package wraps the reference implementation of the United States government."""
