@@ -8,6 +8,7 @@ from typing import NamedTuple
 
 from dwc_pipeline.core.rule import Rule
 from dwc_pipeline.normalise.date_context import DAY_FIRST, MONTH_FIRST, DateContext
+from dwc_pipeline.normalise.date_forms import LOST_ZERO
 from dwc_pipeline.normalise.date_readings import Reading
 from dwc_pipeline.normalise.date_rules import TWO_READINGS, WEEKDAY_DISAGREES, YEAR_UNKNOWN
 
@@ -48,12 +49,16 @@ def choose(readings: Sequence[Reading], weekdays: Sequence[int], context: DateCo
         (_by_window(pool, context), _outside_note(pool, context)),
     )
     both = [one for one in pool if all(one in kept for kept, _ in filters)]
-    evidence += [why for kept, why in filters[1:] if len(_values(kept)) < len(_values(pool))]
+    evidence += [
+        why for kept, why in filters[1:] if len(kept) < len(pool) and len(_values(kept)) < len(_values(pool))
+    ]
     if not both:
         return Choice(None, _values(pool), "the evidence disagrees: " + "; ".join(evidence))
     values = _values(both)
     if len(values) > 1:
         return _open(both, context)
+    if both[0].point.form == LOST_ZERO:
+        return _open(pool, context)
     if both[0].order == "month-year" and (context.window is None or not is_inside(both[0], context)):
         return Choice(None, values, "it is no day of the calendar, unless it means a month and a year of two digits")
     spare = [one for one in spare if not weekdays or _agrees(one, weekdays)]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 from dataclasses import dataclass
+from functools import cached_property
 from typing import NamedTuple
 
 MONTH_FIRST = "month-first"
@@ -61,7 +62,7 @@ class DateContext:
     year_day_month: str = ""
     typed_suspect: str = ""
 
-    @property
+    @cached_property
     def window(self) -> Window | None:
         """The season; without one, the life of the project up to today; None where neither is known.
 

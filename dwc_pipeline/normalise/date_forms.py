@@ -15,6 +15,8 @@ from typing import NamedTuple
 from dwc_pipeline.normalise.date_context import DAY_FIRST, MONTH_FIRST
 
 YEAR_FIRST = "year-first"
+#: form of a reading that makes a date doubtful but is never believed alone
+LOST_ZERO = "lost-zero"
 
 _ENGLISH = (
     "january", "february", "march", "april", "may", "june", "july", "august", "september", "october", "november",
@@ -145,14 +147,14 @@ def _two_numbers(found: re.Match[str]) -> Iterator[Point]:
     if len(found["b"]) == 2:
         yield Point(second, first, None, True, order="month-year")
     if found["s"] == "." and found["b"] in "123":  # a spreadsheet shows 5.10 as 5.1
-        yield Point(None, first, second * 10, order=MONTH_FIRST)
-        yield Point(None, second * 10, first, order=DAY_FIRST)
+        yield Point(None, first, second * 10, order=MONTH_FIRST, form=LOST_ZERO)
+        yield Point(None, second * 10, first, order=DAY_FIRST, form=LOST_ZERO)
 
 
 def _year_month(found: re.Match[str]) -> Iterator[Point]:
     yield Point(int(found["y"]), int(found["m"]))
     if found["s"] == "." and found["m"] == "1":  # a spreadsheet shows 2023.10 as 2023.1
-        yield Point(int(found["y"]), 10)
+        yield Point(int(found["y"]), 10, form=LOST_ZERO)
 
 
 def _number_year(found: re.Match[str]) -> Iterator[Point]:

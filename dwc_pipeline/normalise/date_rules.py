@@ -123,6 +123,16 @@ DOUBTFUL = declare(
         "Nothing, unless the field book tells the date for certain.",
     )
 )
+LONG_RANGE = declare(
+    Rule(
+        "date-range-is-long",
+        Severity.WARNING,
+        "The cell covers more than two months.",
+        "Effort and captures of a row are then spread over many nights; often one end is a slip.",
+        _WHERE,
+        asks=True,
+    )
+)
 TIME_TOO_COARSE = declare(
     Rule(
         "date-number-too-coarse-for-time",

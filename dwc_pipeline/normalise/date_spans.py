@@ -9,13 +9,19 @@ from __future__ import annotations
 import datetime as dt
 import re
 from collections.abc import Iterator
+from functools import lru_cache
 from typing import NamedTuple
 
 from dwc_pipeline.normalise.clock import CLOCK, read_clock
-from dwc_pipeline.normalise.date_forms import Point, points
+from dwc_pipeline.normalise.date_context import MONTH_FIRST
+from dwc_pipeline.normalise.date_forms import LOST_ZERO, Point, points
 
 #: years that a record can have; older or later ones are slips of the pen (BDQ draft: earliestValidDate 1582-11-15)
 YEARS = (1583, 2199)
+
+
+#: form of the start of "3-5/14": a day, and then month and day
+RARE_RANGE = "rare-range"
 
 
 class Span(NamedTuple):
@@ -54,6 +60,7 @@ _WEEK = re.compile(r"(?P<y>[0-9]{4})-?w(?P<w>[0-9]{2})")
 _SCHOOL_YEARS = re.compile(r"(?P<one>[0-9]{4})-(?P<two>[0-9]{2})")
 
 
+@lru_cache(maxsize=65_536)
 def spans(text: str) -> tuple[Span, ...]:
     """Every way to read the text as one date or as a stretch from a start to an end."""
     read = dict.fromkeys(Span(point, weak=point.weak) for point in points_and_clock(text))
@@ -79,7 +86,8 @@ def points_and_clock(text: str) -> Iterator[Point]:
             like_a_year = bare and YEARS[0] <= int(found["clock"]) <= YEARS[1] and point.year is None
             for clock in read_clock(found["clock"]):
                 zone = found["zone"] or ""
-                yield point._replace(clock=clock, zone=zone, weak=point.weak or like_a_year)
+                weak = point.weak or like_a_year or (bare and len(found["clock"]) == 3)
+                yield point._replace(clock=clock, zone=zone, weak=weak)
 
 
 #: the basic form of ISO 8601, as loggers write it; and a time that stands before its date
@@ -144,6 +152,10 @@ def _week(year: int, week: int) -> Iterator[Span]:
     yield Span(start, end)
 
 
+_TWO_YEARS = re.compile(r"[0-9]{4} ?/ ?[0-9]{4}")
+_ISO = re.compile(r"[0-9]{4}-[0-9]{2}(?:-[0-9]{2}.*)?")
+
+
 def _cuts(text: str) -> Iterator[tuple[str, str]]:
     """Places where the text can be cut into a start and an end."""
     for found in _SPOKEN.finditer(text):
@@ -155,7 +167,7 @@ def _cuts(text: str) -> Iterator[tuple[str, str]]:
             yield text[:place].rstrip(), text[place + 1 :].lstrip()
     for place in {slashes[0], slashes[len(slashes) // 2]} if slashes else ():
         left, right = text[:place].rstrip(), text[place + 1 :].lstrip()
-        if len(slashes) == 1 and (re.search(r"[-. a-z]", text) or (len(left) == 4 == len(right))):
+        if re.search(r"[a-z]", text) or _ISO.fullmatch(left) or _TWO_YEARS.fullmatch(text):
             yield left, right
 
 
@@ -178,6 +190,17 @@ def _day_and_year(text: str) -> list[Point]:
     return [Point(int(digits), None, int(found["d"]), len(digits) == 2, form="day-year")]
 
 
+#: forms of months and years that belong together: "Apr-May 2023", "2022-2023"; "May-2023 12" is no such pair
+_COARSE_PAIRS = {
+    ("month", "month-year"),
+    ("month", "month"),
+    ("month-year", "month-year"),
+    ("year-month", "year-month"),
+    ("number-year", "number-year"),
+    ("year", "year"),
+}
+
+
 def _join(start: Point, end: Point, right: str) -> Iterator[Span]:
     """The stretch from start to end if the two readings can belong together."""
     if start.fault or end.fault or start.system != end.system:
@@ -187,19 +210,23 @@ def _join(start: Point, end: Point, right: str) -> Iterator[Span]:
     if end.form == "day-year" and start.month is None:
         return
     orders = {start.order, end.order} - {""}
-    if len(orders) > 1 or (orders & {"month-year"} and {start.order, end.order} != {"month-year"}):
+    if len(orders) > 1 or "month-year" in orders or LOST_ZERO in (start.form, end.form):
         return
     if start.day is not None and start.month is None and end.month is not None:
         if not right[:1].isdigit() or start.year is not None:
             return
-        # "3-5/6/2023": the habit of the column says nothing of such a writing
+        # "3-5/6/2023": the habit of the column says nothing of such a writing, and "3-5/14" is hardly a range
+        start = start._replace(month=end.month, form=RARE_RANGE if end.order == MONTH_FIRST else start.form)
         end = end._replace(order="")
-        start = start._replace(month=end.month)
     if end.day is not None and end.month is None and start.month is not None:
         end = end._replace(month=start.month, order=start.order)
-    if start.day is None and (start.month is None) != (end.month is None):
+    if start.day is None and (start.form, end.form) not in _COARSE_PAIRS:
         return
-    yield Span(*_share_year(start, end))
+    is_whole = start.month is not None and start.year is not None and end.year is not None
+    first, last = _share_year(start, end)
+    if first[:3] == last[:3] and not (is_whole or start.clock):
+        return  # "1/6-1" is no range from a day to itself
+    yield Span(first, last)
 
 
 def _share_year(start: Point, end: Point) -> tuple[Point, Point]:

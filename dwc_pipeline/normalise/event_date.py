@@ -34,6 +34,7 @@ from dwc_pipeline.normalise.date_readings import Reading, readings_of
 from dwc_pipeline.normalise.date_rules import (
     CANNOT_BE_READ,
     DOUBTFUL,
+    LONG_RANGE,
     MIDNIGHT,
     MIDNIGHT_UTC,
     NOT_ON_CALENDAR,
@@ -44,13 +45,15 @@ from dwc_pipeline.normalise.date_rules import (
     TWO_READINGS,
     ZONE_UNKNOWN,
 )
-from dwc_pipeline.normalise.date_spans import Span, several_dates, spans
+from dwc_pipeline.normalise.date_spans import RARE_RANGE, Span, several_dates, spans
 from dwc_pipeline.normalise.date_text import is_blank, plain
 from dwc_pipeline.normalise.typed_date import judge_typed
 
 __all__ = ["DateContext", "judge_date"]
 
 _ONE_DAY = dt.timedelta(days=1)
+#: a longer stretch in one cell is read, and told
+LONG_RANGE_DAYS = dt.timedelta(days=62)
 
 
 def judge_date(verbatim: str, stored: str, context: DateContext) -> Verdict:
@@ -148,9 +151,11 @@ def _flags(one: Reading, phrase: Phrase, context: DateContext) -> tuple[Flag, ..
         flags += (Flag(TIME_TOO_COARSE.id, "too few decimals to tell the minute, so only the day is used"),)
     if one.weak and one.order == "year-day-month":
         flags += (Flag(RARE_FORM.id, f"{one.value} is the only day that fits, with the day before the month"),)
-    elif one.weak:
+    elif one.weak or one.point.form == RARE_RANGE:
         flags += (Flag(RARE_FORM.id, f"{one.value} is the only day that fits, in a rare way of writing"),)
     if one.first is not None and one.last is not None:
+        if one.point.day is not None and one.last - one.first > LONG_RANGE_DAYS and one.point.form != "decade":
+            flags += (Flag(LONG_RANGE.id, f"{one.value} covers {(one.last - one.first).days + 1} days"),)
         last = max(one.first, one.last - _ONE_DAY) if phrase.night == "night" else one.last
         flags += place_flags(one.first, last, one.point.day is None, bool(one.system), context)
     if phrase.is_doubtful:

@@ -129,5 +129,5 @@ def test_run_hours_of_the_handbook_row_63() -> None:
     ],
 )
 def test_a_part_is_filled_only_where_the_whole_stretch_agrees(event_date: str, parts: tuple[str, ...]) -> None:
-    """BDQ draft, AMENDMENT_EVENT_FROM_EVENTDATE (dataIDs 296, 298, 300) and VALIDATION_EVENT_CONSISTENT (459 to 469)."""
+    """BDQ draft, AMENDMENT_EVENT_FROM_EVENTDATE (296, 298, 300) and VALIDATION_EVENT_CONSISTENT (459 to 469)."""
     assert tuple(calendar_parts(column(event_date)).iloc[0]) == parts

@@ -1,4 +1,4 @@
-"""Evidence of a column for the order of day and month, and of titles for year and month: common practice, no source."""
+"""What a column tells of day and month, and titles of year and month: common practice, no source."""
 
 from __future__ import annotations
 
@@ -70,7 +70,8 @@ def test_rows_sorted_as_text_prove_no_order() -> None:
 
 def test_few_rows_or_rows_that_run_forward_either_way_prove_no_order() -> None:
     assert habits(["5/6/2023", "6/6/2023", "7/6/2023", "8/6/2023", "9/6/2023", "10/6/2023"]).order == ""
-    assert habits(["5/10/2023", "6/1/2023", "6/3/2023"]).order == ""
+    assert habits(["9/10/2023", "10/1/2023", "10/3/2023"]).order == ""
+    assert habits(["9/10/2023", "9/11/2023", "9/12/2023", "10/1/2023", "10/3/2023"]).order == ""
 
 
 def test_a_year_first_column_with_the_day_before_the_month_is_asked() -> None:

@@ -17,7 +17,7 @@ from dwc_pipeline.normalise.event_date import judge_date
 
 TODAY = dt.date(2026, 11, 1)
 DAYS = st.dates(dt.date(1985, 1, 1), dt.date(2026, 10, 31))
-ROMAN = "i ii iii iv v vi vii viii ix x xi xii".split()
+ROMAN = ["i", "ii", "iii", "iv", "v", "vi", "vii", "viii", "ix", "x", "xi", "xii"]
 MARKS = st.sampled_from(["/", "-", ".", " ", "_", ", "])
 Write = Callable[[dt.date, str], str]
 
@@ -77,7 +77,7 @@ def day_of(verdict: Verdict) -> str:
 BEFORE, AFTER = st.integers(0, 100), st.integers(0, 100)
 
 
-@settings(max_examples=200, deadline=None)
+@settings(max_examples=100, deadline=None)
 @given(DAYS, MARKS, st.sampled_from(sorted(SURE)))
 def test_a_form_with_one_reading_gives_the_day_back_without_any_evidence(day: dt.date, mark: str, form: str) -> None:
     assume(not (form == "14 May 2023" and mark == "_ "))
@@ -86,7 +86,7 @@ def test_a_form_with_one_reading_gives_the_day_back_without_any_evidence(day: dt
     assert not verdict.flags
 
 
-@settings(max_examples=300, deadline=None)
+@settings(max_examples=120, deadline=None)
 @given(DAYS, MARKS, st.sampled_from(sorted(MONTH_FIRST)), BEFORE, AFTER)
 @example(dt.date(2012, 5, 11), "-", "05/14/23", 30, 30)
 def test_a_month_first_column_in_its_season_gives_the_day_back(
@@ -96,7 +96,7 @@ def test_a_month_first_column_in_its_season_gives_the_day_back(
     expect_the_day_or_a_question(MONTH_FIRST[form](day, mark), context, day, form)
 
 
-@settings(max_examples=300, deadline=None)
+@settings(max_examples=120, deadline=None)
 @given(DAYS, MARKS, st.sampled_from(sorted(DAY_FIRST)), BEFORE, AFTER)
 def test_a_day_first_column_in_its_season_gives_the_day_back(
     day: dt.date, mark: str, form: str, before: int, after: int
@@ -105,7 +105,7 @@ def test_a_day_first_column_in_its_season_gives_the_day_back(
     expect_the_day_or_a_question(DAY_FIRST[form](day, mark), context, day, form)
 
 
-@settings(max_examples=200, deadline=None)
+@settings(max_examples=100, deadline=None)
 @given(DAYS, st.sampled_from(sorted(ANY_SHORT)), BEFORE, AFTER)
 def test_a_short_form_takes_its_year_from_the_season(day: dt.date, form: str, before: int, after: int) -> None:
     expect_the_day_or_a_question(ANY_SHORT[form](day, ""), season_of(day, before, after), day, form)
@@ -130,7 +130,7 @@ def inside(text: str, context: DateContext) -> bool:
     return window.holds(dt.date.fromisoformat(text), dt.date.fromisoformat(text))
 
 
-@settings(max_examples=300, deadline=None)
+@settings(max_examples=120, deadline=None)
 @given(DAYS, MARKS, st.sampled_from(sorted(MONTH_FIRST) + sorted(DAY_FIRST)))
 def test_without_evidence_a_day_up_to_the_twelfth_is_asked_and_never_guessed(
     day: dt.date, mark: str, form: str
@@ -145,7 +145,7 @@ def test_without_evidence_a_day_up_to_the_twelfth_is_asked_and_never_guessed(
         assert day.isoformat() in {reading[:10] for reading in verdict.readings}
 
 
-@settings(max_examples=200, deadline=None)
+@settings(max_examples=100, deadline=None)
 @given(st.lists(DAYS, min_size=1, max_size=12, unique=True), MARKS, st.booleans())
 def test_a_whole_column_of_one_hand_is_never_read_wrongly(days: list[dt.date], mark: str, month_first: bool) -> None:
     """The column's own evidence, whatever the days are."""
@@ -159,7 +159,7 @@ def test_a_whole_column_of_one_hand_is_never_read_wrongly(days: list[dt.date], m
         assert all(judge_date(text, "", context).is_read for text in texts)
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=80, deadline=None)
 @given(
     st.lists(st.dates(dt.date(2023, 1, 1), dt.date(2023, 12, 28)), min_size=4, max_size=14, unique=True),
     st.booleans(),
@@ -171,7 +171,7 @@ def test_rows_in_the_order_of_time_never_prove_the_wrong_order(days: list[dt.dat
     assert context.order in ("", "month-first" if month_first else "day-first")
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=80, deadline=None)
 @given(
     st.dates(dt.date(1985, 1, 1), dt.date(2026, 10, 1)),
     st.integers(1, 20),
@@ -197,7 +197,7 @@ def test_a_stretch_of_days_in_any_form_keeps_both_ends(start: dt.date, days: int
     assert verdict.value == wanted or (verdict.status is Status.AMBIGUOUS and wanted in verdict.readings), texts[form]
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=80, deadline=None)
 @given(DAYS, st.sampled_from(["1900", "1904"]))
 def test_day_numbers_of_both_counts_give_the_day_back(day: dt.date, system: str) -> None:
     first = dt.date(1899, 12, 30) if system == "1900" else dt.date(1904, 1, 1)
@@ -208,7 +208,7 @@ def test_day_numbers_of_both_counts_give_the_day_back(day: dt.date, system: str)
 ODD = st.text(alphabet="0123456789/-. :,?&'TZWamp mayjunv~()", max_size=18)
 
 
-@settings(max_examples=500, deadline=None)
+@settings(max_examples=100, deadline=None)
 @given(ODD)
 def test_any_cell_at_all_gets_a_verdict_that_keeps_the_contract(text: str) -> None:
     for context in (DateContext(today=TODAY), season_of(dt.date(2023, 5, 14), 60, 60)):
@@ -222,7 +222,7 @@ def test_any_cell_at_all_gets_a_verdict_that_keeps_the_contract(text: str) -> No
             assert verdict.status is Status.EMPTY or (verdict.rule and verdict.note)
 
 
-@pytest.mark.parametrize("year", range(1970, 2027))
+@pytest.mark.parametrize("year", range(1935, 2065))
 def test_two_digit_years_are_those_of_the_season_and_never_of_a_fixed_turning_point(year: int) -> None:
     verdict = judge_date(f"5/14/{year % 100:02d}", "", season_of(dt.date(year, 5, 14), 30, 30))
     assert verdict.value == f"{year}-05-14"

@@ -11,6 +11,7 @@ from dataclasses import replace
 
 import pandas as pd
 import pytest
+from date_contexts import HEADER, MONTH_FIRST, NEW_YEAR, NOTHING, SEASON, TITLE
 
 from dwc_pipeline.core.local_time import localise
 from dwc_pipeline.core.rule import RULES
@@ -18,8 +19,6 @@ from dwc_pipeline.core.verdict import Status
 from dwc_pipeline.normalise.date_context import DateContext
 from dwc_pipeline.normalise.date_habits import date_habits
 from dwc_pipeline.normalise.event_date import judge_date
-from date_contexts import HEADER, MONTH_FIRST, NEW_YEAR, NOTHING, SEASON, TITLE
-
 
 JUST_1904 = replace(SEASON, date_system="1904")
 SHEET_2024 = replace(
