@@ -126,6 +126,7 @@ def occurrence_rows(captures: pd.DataFrame, verbatim: pd.DataFrame, survey: Surv
     made["occurrenceRemarks"] = joined(
         text_column(captures, "occurrenceRemarks"),
         ("fate: " + fate).where(fate != "", ""),
+        *(text_column(captures, column) for column in captures if column.endswith("/remark")),
         text_column(captures, "cell_remarks"),
     )
     made["detected"] = "true"

@@ -156,7 +156,7 @@ def trap_states(log: pd.DataFrame) -> pd.DataFrame:
         for row, text in said.items()
         for state in json.loads(text)
         for label in (state["labels"] or [EVERY_TRAP])
-        if state["effort"] not in ("full", "")
+        if state["effort"] not in ("full", "") or state.get("time", "")
     ]
     return pd.DataFrame(lines, columns=["tidy_row", "trap", "effort", "time", "words"])
 
@@ -187,16 +187,22 @@ def apply_states(traps: pd.DataFrame, log: pd.DataFrame, protocol: Protocol) -> 
         at = line.index
         traps.loc[at, "why"] = line.words + (f" {line.time}" if line.time else "")
         moment = moment_within(line, log) if line.time else None
+        if line.effort == "full":  # "open from 20:00": it caught from then on
+            start = moment or (pd.NaT, pd.NaT)
+            traps.loc[at, "start_date"], traps.loc[at, "start_utc"] = start
+            continue
         if line.time and moment is not None:
             traps.loc[at, "end_date"], traps.loc[at, "end_utc"] = moment
         elif line.effort == "none" and not line.time:
             traps.loc[at, "share"] = 0.0
+        elif line.effort == "none" and is_time_of_visit(line, log):
+            continue  # closed at this very visit: it caught all the while
         elif line.effort == "unknown":
             traps.loc[at, "share"] = np.nan
         else:
             traps.loc[at, "is_out_of_order"] = True
             traps.loc[at, "share"] = 0.5 if protocol.out_of_order == "half interval" else 0.0
-            if line.time:
+            if line.time and not is_time_of_visit(line, log):
                 outside_rows.append(line.tidy_row)
     rows = pd.Index(sorted(set(outside_rows)))
     return traps, findings_on_rows(
@@ -218,9 +224,14 @@ def moment_within(line: object, log: pd.DataFrame) -> tuple[pd.Timestamp, pd.Tim
     offset = pd.Timestamp(local).utcoffset()
     for day in (line.start_date, line.end_date):  # type: ignore[attr-defined]
         instant = (day + pd.Timedelta(f"{line.time}:00") - offset).tz_localize("UTC")  # type: ignore[attr-defined]
-        if start < instant <= end and end - start <= pd.Timedelta(days=1, hours=1):
+        if start < instant < end and end - start <= pd.Timedelta(days=1, hours=1):
             return day, instant
     return None
+
+
+def is_time_of_visit(line: object, log: pd.DataFrame) -> bool:
+    """True if the hour written with a trap is only that of the check which found it."""
+    return bool(log.at[line.tidy_row, "when/time"][:5] == line.time[:5])  # type: ignore[attr-defined]
 
 
 def apply_counts(traps: pd.DataFrame, known: pd.DataFrame, log: pd.DataFrame) -> tuple[pd.DataFrame, pd.DataFrame]:

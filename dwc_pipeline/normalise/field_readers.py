@@ -215,11 +215,21 @@ def place_code_reader(tidy: TidyTable, field: SheetField, around: Around) -> Fie
 
 
 def trap_reader(tidy: TidyTable, field: SheetField, around: Around, places: pd.Series) -> FieldReader:
-    """Trap labels against the traps of the row's own array. places: standard place of each row."""
+    """Trap labels against the traps of the row's own array; as typed where the array itself could not be read.
+
+    places: standard place of each row.
+    """
     nothing = TrapList(())
+
+    def judge_of(place: Hashable) -> Judge:
+        traps = around.traps.get(str(place), nothing)
+        if place:
+            return lambda text, _: judge_trap(text, traps)
+        return lambda text, _: judge_trap(text, traps)._replace(flags=())
+
     return FieldReader(
         places,
-        lambda place: lambda text, _: judge_trap(text, around.traps.get(str(place), nothing)),
+        judge_of,
         {place: str(place) for place in places.unique()},
         keep_as_typed=True,
     )

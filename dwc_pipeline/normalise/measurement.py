@@ -28,6 +28,7 @@ from dwc_pipeline.core.verdict import EMPTY, Flag, Status, Verdict, ambiguous, k
 from dwc_pipeline.normalise.measured_number import UNIT_TEXT, Reading, number_suggestions, readings_of, value_text
 from dwc_pipeline.normalise.measurement_rules import (
     BAG_INCLUDED,
+    DIGIT_NOT_READ,
     IN_WORDS,
     IS_LIMIT,
     MARK_UNKNOWN,
@@ -55,6 +56,7 @@ WIND_WORDS = frozenset(
 BEAUFORT = re.compile(r"^(?:beaufort|bft|b)\s*\d{1,2}$|^\d{1,2}\s*(?:bft|beaufort)$", re.I)
 NO_RAIN = frozenset({"none", "no rain", "dry", "nil", "zero", "no"})
 TRACE = frozenset({"trace", "tr", "t"})
+DIGIT_AND_MARK = re.compile(r"\d\?+\s*[A-Za-z°%]*$")
 #: units that no quantity written in mm can be in: "45 m" in a length column is a slip for mm
 FAR_TOO_LARGE = {"mm": frozenset({"m", "km", "yd", "mi"})}
 
@@ -69,6 +71,8 @@ def judge_quantity(verbatim: str, quantity: Quantity) -> Verdict:
     in_words = _words_without_number(text, quantity)
     if in_words is not None:
         return in_words
+    if DIGIT_AND_MARK.search(text):
+        return _digit_not_read(text, quantity)
     facts = Facts()
     body = take_off_words(text, quantity, facts)
     if body is None:
@@ -79,6 +83,13 @@ def judge_quantity(verbatim: str, quantity: Quantity) -> Verdict:
     if limit is not None:
         return limit
     return _judge_readings(verbatim, text, readings_of(body, quantity), quantity, facts)
+
+
+def _digit_not_read(text: str, quantity: Quantity) -> Verdict:
+    """A question mark at a digit: the number with doubt, or a digit that could not be read. Asked."""
+    without = judge_quantity(text.replace("?", ""), quantity)
+    note = f"'{text}': the number with doubt, or a digit that could not be read."
+    return ambiguous(DIGIT_NOT_READ.id, note, (without.value,) if without.value else ())
 
 
 def _kept_as_words(note: str, facts: Facts, rule: str) -> Verdict:

@@ -81,6 +81,16 @@ DOUBTFUL = declare(
         remedy="Look at the paper sheet; correct the number or remove the question mark.",
     )
 )
+DIGIT_NOT_READ = declare(
+    Rule(
+        id="digit-not-read",
+        severity=Severity.WARNING,
+        what="A question mark stands right at a digit of a number, as in '5?' or '?4'.",
+        why="It may stand for a digit that could not be read: 5? may be 5 with doubt, or anything from 50 to 59.",
+        remedy="Look at the paper sheet, and answer with the number.",
+        asks=True,
+    )
+)
 UNIT_DIFFERS = declare(
     Rule(
         id="unit-differs-from-column",

@@ -71,8 +71,13 @@ class TestNumbers:
         assert judge_quantity(typed, MASS).status is Status.EMPTY
 
     def test_a_question_mark_is_flagged(self) -> None:
-        verdict = judge_quantity("12?", MASS)
+        verdict = judge_quantity("12 ?", MASS)
         assert (verdict.value, verdict.flags[0].rule) == ("12", "quantity-doubtful")
+
+    @pytest.mark.parametrize("typed", ["5?", "12?", "12? g", "5??"])
+    def test_a_question_mark_at_a_digit_may_be_a_digit_and_is_asked(self, typed: str) -> None:
+        verdict = judge_quantity(typed, MASS)
+        assert (verdict.status, verdict.value, verdict.rule) == (Status.AMBIGUOUS, "", "digit-not-read")
 
     def test_a_remark_in_brackets_is_kept(self) -> None:
         verdict = judge_quantity("132 (scale not calibrated)", MASS)
