@@ -12,6 +12,7 @@ from dataclasses import replace
 from pathlib import Path, PurePosixPath
 from urllib.parse import urlsplit
 
+import numpy as np
 import pandas as pd
 
 from dwc_pipeline.core.archive_contents import ArchiveContents, ArchivePart
@@ -21,6 +22,8 @@ from dwc_pipeline.read.archive_headers import NO_METAFILE, parts_by_headers
 from dwc_pipeline.read.archive_rows import FileRows, read_rows
 from dwc_pipeline.read.archive_store import Store, metafile_name, open_store, read_description
 from dwc_pipeline.read.metafile import Metafile, read_metafile
+
+NO_CELLS = np.empty(0, dtype=object)
 
 FILE_NOT_THERE = declare(
     Rule(
@@ -107,7 +110,7 @@ def _with_rows(part: ArchivePart, store: Store, name: str, troubles: list[dict[s
     lines = [line for rows in read for line in rows.lines]
     index = pd.RangeIndex(1, len(lines) + 1, name="record")
     columns = {
-        column: pd.Series([cell for rows in read for cell in rows.cells[column]], index=index, dtype=object)
+        column: pd.Series(np.concatenate([NO_CELLS, *(rows.cells[column] for rows in read)]), index=index)
         for column in wanted
     }
     no_id = pd.Series("", index=index, dtype=object)

@@ -2,12 +2,17 @@
 
 from __future__ import annotations
 
+import csv
+import io
 import zipfile
 from collections.abc import Callable
 from pathlib import Path
+from typing import Any
 
 import pandas as pd
 import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
 
 from dwc_pipeline.core.archive_contents import ArchiveContents
 from dwc_pipeline.errors import UnreadableFile
@@ -197,6 +202,26 @@ def test_a_zip_file_made_to_fill_the_memory_is_refused(tmp_path: Path, monkeypat
         archive.writestr("meta.xml", b" " * 5_000_000)
     with pytest.raises(UnreadableFile, match="fill the memory"):
         read_archive(tmp_path / "a.zip")
+
+
+@settings(max_examples=80, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@given(
+    rows=st.lists(st.tuples(*[st.text("ab \"'\n\r\t,;\\N#é\0", max_size=5)] * 2), min_size=1, max_size=5),
+    quoting=st.sampled_from([csv.QUOTE_MINIMAL, csv.QUOTE_ALL]),
+    line_end=st.sampled_from(["\n", "\r\n"]),
+)
+def test_what_a_standard_writer_wrote_is_read_as_it_was(
+    read: Reader, rows: list[tuple[str, str]], quoting: Any, line_end: str
+) -> None:
+    text = io.StringIO(newline="")
+    writer = csv.writer(text, quoting=quoting, lineterminator=line_end)
+    for row in rows:
+        # a carriage return alone is not always quoted by the writer of Python
+        writer.writerow([cell.replace("\r", " ") if quoting == csv.QUOTE_MINIMAL else cell for cell in row])
+    contents = read(text.getvalue().encode())
+    plain = quoting == csv.QUOTE_MINIMAL
+    assert core_rows(contents) == [tuple(cell.replace("\r", " ") if plain else cell for cell in row) for row in rows]
+    assert contents.problems.empty
 
 
 def test_columns_that_no_field_names_are_passed_over(read: Reader) -> None:
