@@ -56,6 +56,15 @@ class Spellings:
         return tuple(use.taxon for use in self.uses)
 
     @cached_property
+    def epithets(self) -> dict[str, frozenset[Taxon]]:
+        """Each epithet of a species and its taxa: one that belongs to another taxon is no misspelling of this one's."""
+        found: dict[str, frozenset[Taxon]] = {}
+        for words, taxon in zip(self.words, self.taxa, strict=True):
+            for word in words[1:2]:
+                found[word] = found.get(word, frozenset()) | {taxon}
+        return found
+
+    @cached_property
     def words(self) -> tuple[tuple[str, ...], ...]:
         """The words of each scientific key."""
         return tuple(tuple(key.split()) for key in self.keys)
@@ -131,10 +140,18 @@ def _is_safe(typed: str, key: str, distance: int, parsed: ParsedName, checklist:
         return False
     if len(theirs) == 1:
         return distance == 1 and len(typed) >= SHORTEST_REPAIRED_WORD
+    known = spellings(checklist).epithets
+    own = known.get(ours[-1], frozenset())
     return all(
-        OSA.distance(one, other) <= max(1, len(one) // LETTERS_PER_EDIT)
+        _is_near(one, other) and (one == other or not known.get(one, frozenset()) - own)
         for one, other in zip(theirs[1:], ours[1:], strict=True)
     )
+
+
+def _is_near(typed: str, key: str) -> bool:
+    """True for one edit, or for two in an epithet long enough that starts with the same letter."""
+    edits = OSA.distance(typed, key)
+    return edits <= 1 or (edits <= len(typed) // LETTERS_PER_EDIT and typed[0] == key[0])
 
 
 def _is_known_genus(genus: str, checklist: Checklist) -> bool:

@@ -9,7 +9,7 @@ from name_lists import southern_plains
 from rapidfuzz.distance import OSA
 
 from dwc_pipeline.normalise.scientific_name import judge_name
-from dwc_pipeline.terms.name_keys import english_key, scientific_key
+from dwc_pipeline.terms.name_keys import english_key, epithet_key, scientific_key
 
 
 def osa(one: str, other: str) -> int:
@@ -69,6 +69,11 @@ def test_no_two_accepted_species_are_nearer_than_the_clearance() -> None:
         ("Uta stansbr", "too far"),
         ("racr", "a short common name"),
         ("rattlesnke", "a group word"),
+        (
+            "Anaxyrus mexicanus",
+            "an accepted toad of Mexico (Brocchi, 1877; from memory), two letters from americanus",
+        ),
+        ("Urosaurus cornutus", "the epithet of another species of the list"),
     ],
 )
 def test_a_name_is_not_repaired_over(typed: str, why: str) -> None:
@@ -105,3 +110,15 @@ def test_a_near_name_is_repaired_and_told(typed: str, name: str) -> None:
 )
 def test_what_could_have_been_meant_is_offered(typed: str, first: str) -> None:
     assert judge_name(typed, southern_plains()).readings[0] == first
+
+
+def test_no_epithet_of_another_genus_is_taken_for_a_misspelling() -> None:
+    """Genera of the list with every epithet of the list: none is repaired to another taxon."""
+    uses = [use for use in southern_plains().uses if len(use.listed.split()) > 1]
+    genera = sorted({use.listed.split()[0] for use in uses})
+    owners: dict[str, set[str]] = {}
+    for use in uses:
+        owners.setdefault(epithet_key(use.listed.split()[1]), set()).add(use.taxon.species)
+    for genus, epithet in itertools.product(genera[::12], sorted({use.listed.split()[1] for use in uses})):
+        verdict = judge_name(f"{genus} {epithet}", southern_plains())
+        assert not verdict.is_read or verdict.value in owners[epithet_key(epithet)], (genus, epithet, verdict)
