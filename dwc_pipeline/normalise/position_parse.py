@@ -57,6 +57,7 @@ _NOTHING = {
     "nd",
 }
 _POINT = re.compile(r"POINT\s*Z?\s*\(\s*([+-]?[\d.]+)\s+([+-]?[\d.]+)(?:\s+[+-]?[\d.]+)?\s*\)", re.IGNORECASE)
+_SIX_DIGITS_EACH = re.compile(r"\D*0?\d{6}\D+0?\d{6}\D*")
 _ZERO_PAIR = re.compile(r"\s*[+-]?0+(?:\.0*)?\s*[,;/ ]\s*[+-]?0+(?:\.0*)?\s*")
 _FIVE_DIGITS = re.compile(r"(?<![\d.])\d{5}|\d,\d{3}")
 #: a cell that means a datum, even if not which: the survey's usual datum must not stand in for it
@@ -259,9 +260,9 @@ def _one_cell(
     if point:
         text = f"longitude {point[1]}; latitude {point[2]}"
     found = _as_grid(text, source, used, zone, context) or _as_planar(text, source, used, zone, context)
-    degrees = _as_degrees(text, source, used, context)
-    six_digits = re.fullmatch(r"\D*0?\d{6}\D+0?\d{6}\D*", text)
-    if found is not None and degrees is not None and degrees.readings and six_digits and not found.readings:
+    is_open = found is None or (not found.readings and _SIX_DIGITS_EACH.fullmatch(text))
+    degrees = _as_degrees(text, source, used, context) if is_open else None
+    if found is not None and degrees is not None and degrees.readings:
         note = "easting and northing without a zone, or degrees minutes seconds run together or without their point"
         found = ParsedText(source, (*degrees.readings, *found.offers), rule=HAS_TWO_READINGS.id, note=note)
     found = found or degrees
@@ -302,12 +303,12 @@ def _as_planar(
         return None
     if planar.zone and zone[2] in ("the row", "the datum") and planar.zone != zone[0]:
         return _two_zones(planar, (planar.zone, zone[0]), f"{zone[2]}'s own column", source, datum, context)
+    from_context = not planar.zone and zone[2]
     if not planar.zone:
         planar = replace(planar, zone=zone[0], letter=zone[1])
     elif not planar.letter and planar.zone == zone[0]:
         planar = replace(planar, letter=zone[1])
     found = planar_position(planar, source, datum, context)
-    from_context = not parse_planar(text).zone and zone[2]  # type: ignore[union-attr]  # parsed just above
     if from_context and found.readings:
         remark = "; ".join(part for part in (found.remark, f"zone {zone[0]}{zone[1]} from {zone[2]}") if part)
         return replace(found, remark=remark)
