@@ -57,7 +57,7 @@ class Spellings:
 
     @cached_property
     def epithets(self) -> dict[str, frozenset[Taxon]]:
-        """Each epithet of a species and its taxa: one that belongs to another taxon is no misspelling of this one's."""
+        """Each epithet of a species and its taxa: one of another taxon is no misspelling of this one's."""
         found: dict[str, frozenset[Taxon]] = {}
         for words, taxon in zip(self.words, self.taxa, strict=True):
             for word in words[1:2]:
