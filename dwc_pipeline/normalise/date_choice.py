@@ -117,11 +117,21 @@ def is_inside(reading: Reading, context: DateContext) -> bool:
 
 
 def _by_window(pool: list[Reading], context: DateContext) -> list[Reading]:
-    return [one for one in pool if is_inside(one, context)] or pool
+    """Readings within the season, and any other so near to it that it cannot be ruled out."""
+    if not any(is_inside(one, context) for one in pool):
+        return pool
+    return [one for one in pool if is_inside(one, context) or _is_near(one, context)]
+
+
+def _is_near(reading: Reading, context: DateContext) -> bool:
+    window = context.window
+    if window is None or reading.first is None or reading.last is None or reading.point.day is None:
+        return False
+    return window.nearly_holds(reading.first, reading.last)
 
 
 def _outside_note(pool: list[Reading], context: DateContext) -> str:
-    outside = _values(one for one in pool if not is_inside(one, context))
+    outside = _values(one for one in pool if not (is_inside(one, context) or _is_near(one, context)))
     window = context.window
     return f"{', '.join(outside)} would lie outside {window.name}" if outside and window else ""
 

@@ -11,6 +11,10 @@ MONTH_FIRST = "month-first"
 DAY_FIRST = "day-first"
 
 
+#: traps are set early and pulled late: a day so near to the season is not ruled out (common practice, no source)
+SEASON_MARGIN = dt.timedelta(days=7)
+
+
 class Window(NamedTuple):
     """Days within which the records must lie, both included, and how a note names them."""
 
@@ -24,6 +28,10 @@ class Window(NamedTuple):
         The second half is for coarse dates: the year 2023 agrees with a season within 2023.
         """
         return (self.first <= first and last <= self.last) or (first <= self.first and self.last <= last)
+
+    def nearly_holds(self, first: dt.date, last: dt.date) -> bool:
+        """As `holds`, for a window that is wider by SEASON_MARGIN at both ends."""
+        return Window(self.first - SEASON_MARGIN, self.last + SEASON_MARGIN, self.name).holds(first, last)
 
     def touches(self, first: dt.date, last: dt.date) -> bool:
         """True if at least one day is shared."""

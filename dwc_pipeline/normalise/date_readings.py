@@ -7,7 +7,7 @@ import datetime as dt
 from collections.abc import Iterator
 from typing import NamedTuple
 
-from dwc_pipeline.normalise.date_context import DateContext
+from dwc_pipeline.normalise.date_context import SEASON_MARGIN, DateContext
 from dwc_pipeline.normalise.date_forms import Point
 from dwc_pipeline.normalise.date_spans import YEARS, Span
 
@@ -125,9 +125,9 @@ def _missing_years(start: Point, end: Point | None, context: DateContext) -> Ite
             yield context.year - 1, why, True
     window = context.window
     if window is not None and start.month and start.day is not None:
-        for year in range(window.first.year, window.last.year + 1):
+        for year in range((window.first - SEASON_MARGIN).year, (window.last + SEASON_MARGIN).year + 1):
             day = _day(year, start.month, start.day)
-            if year != context.year and day is not None and window.holds(day, day):
+            if year != context.year and day is not None and window.nearly_holds(day, day):
                 found = True
                 yield year, f"year from {window.name}", False
     if not found:

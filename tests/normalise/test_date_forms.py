@@ -40,7 +40,7 @@ A_NIGHT = """
 5/12/2023 - 5/13/2023|5/12-5/13|5/12 - 5/13|5/12-13/23|5/12-13/2023|12-13/5/2023|12.-13.5.2023|12-13.v.2023
 2023-05-12/13|2023-05-12/05-13|2023-05-12/2023-05-13|2023-05-12 to 2023-05-13|2023-05-12--2023-05-13
 2023-05-12-2023-05-13|12-13-May-2023|12-13-May-23|12th-13th May|May 12th to the 13th|night of 12 May 2023
-nite of 5/12/2023|night of 5/12|overnight 12 May 2023|12 May 2023 night|5/12 nite|night of 12-13 May 2023
+nite of May 12, 2023|night of 12 May|overnight 12 May 2023|12 May 2023 night|12 May nite|night of 12-13 May 2023
 Fri-Sat 12-13 May 2023|Fri 12 May - Sat 13 May 2023|12\u201313 May 2023|45058-45059|5/12-13
 """
 
@@ -185,6 +185,15 @@ def test_a_slip_is_not_taken_for_a_date_because_it_happens_to_fall_into_the_seas
     """Cells that fit the season only under a rare reading: a question, or a date with a finding."""
     verdict = judge_date(cell, "", SEASON)
     assert not verdict.is_read or verdict.flags
+
+
+def test_a_reading_a_few_days_outside_the_season_is_not_ruled_out() -> None:
+    """Traps are set early and pulled late; NEW_YEAR ends on 30 April."""
+    assert set(judge_date("1/5/2023", "", NEW_YEAR).readings) == {"2023-01-05", "2023-05-01"}
+    assert judge_date("1/6/2023", "", NEW_YEAR).value == "2023-01-06"
+    assert set(judge_date("5/1", "", NEW_YEAR).readings) == {"2023-01-05", "2023-05-01"}
+    late = judge_date("2 May", "", NEW_YEAR)
+    assert (late.value, [flag.rule for flag in late.flags]) == ("2023-05-02", ["date-outside-season"])
 
 
 def test_season_and_order_that_disagree_are_asked() -> None:
