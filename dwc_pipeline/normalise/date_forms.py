@@ -258,7 +258,7 @@ def serials(text: str) -> Iterator[Point]:
     number = float(text)
     if not _SERIALS[0] <= number < _SERIALS[1]:
         return
-    seconds = _seconds_of_day(part)
+    seconds = seconds_of_day(part)
     clock = (
         ""
         if not seconds
@@ -270,15 +270,20 @@ def serials(text: str) -> Iterator[Point]:
         yield Point(day.year, day.month, day.day, clock=clock, system=system, form=form)
 
 
-def _seconds_of_day(part: str) -> int | None:
-    """Seconds since midnight from the decimals of a day number; None if they are too few to tell the minute."""
+def seconds_of_day(part: str) -> int | None:
+    """Seconds since midnight from the decimals of a day number; None if they are too few to tell the minute.
+
+    >>> seconds_of_day("3020833333"), seconds_of_day("5"), seconds_of_day("99"), seconds_of_day("9999")
+    (26100, 43200, None, None)
+    """
     exact = float(f"0.{part or 0}") * 86400
     if len(part) < 4 and exact % 900:
         return None
     last_digit = 86400 / 10 ** len(part)
     minute = round(exact / 60) * 60
-    near = abs(exact - minute) <= last_digit and minute < 86400
-    return minute if near else min(int(exact + 0.5), 86399)
+    if abs(exact - minute) < 1.01 * last_digit:
+        return minute if minute < 86400 else None
+    return int(exact + 0.5)
 
 
 _TABLE: tuple[tuple[str, str, Callable[[re.Match[str]], Iterable[Point]]], ...] = (

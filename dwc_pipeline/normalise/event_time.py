@@ -16,6 +16,7 @@ from dataclasses import dataclass, replace
 from dwc_pipeline.core.local_time import run_hours
 from dwc_pipeline.core.verdict import EMPTY, Flag, Verdict, ambiguous, kept_or_changed, unreadable
 from dwc_pipeline.normalise.clock import as_clock, read_clock
+from dwc_pipeline.normalise.date_forms import seconds_of_day
 from dwc_pipeline.normalise.date_rules import MIDNIGHT
 from dwc_pipeline.normalise.date_text import is_blank, plain
 from dwc_pipeline.normalise.elapsed import judge_duration
@@ -117,7 +118,7 @@ def _judge_text(verbatim: str, text: str, context: TimeContext) -> Verdict:
         return ambiguous(TWO_READINGS.id, note, ("00:00", "24:00"))
     if _WORDS.fullmatch(text):
         return unreadable(IS_A_WORD.id, f"{verbatim!r} is kept as typed; it is no time of the clock")
-    text = re.sub(r"^([0-9]{1,2})[ ;]([0-5][0-9])$", r"\1:\2", text)
+    text = re.sub(r"^([0-9]{1,2})(?: ?[:;] ?| )([0-5][0-9])(?= ?[ap]|$)", r"\1:\2", text)
     text = re.sub(r"^([0-9]{1,2}),([0-9]{1,2})$", r"\1.\2", text)
     if _FRACTION.fullmatch(text):
         return _decimal(verbatim, text, context)
@@ -209,9 +210,11 @@ def _decimal(verbatim: str, text: str, context: TimeContext) -> Verdict:
     """A fraction of a day as spreadsheets store it, or hours with a point."""
     whole, part = text.split(".")
     if len(part) >= 3 and (whole in ("", "0") or len(whole) >= 4):
-        seconds = round(float(f"0.{part}") * 86400) % 86400
-        if seconds % 60 in (59, 1):  # the last digits of the fraction were cut off
-            seconds = round(seconds / 60) * 60 % 86400
+        seconds = seconds_of_day(part)
+        if seconds is None:
+            about = int(float(f"0.{part}") * 1440)
+            note = f"{verbatim!r} has too few decimals of a day to tell the minute"
+            return unreadable(CANNOT_BE_READ.id, note, (as_clock(about // 60, about % 60),))
         clock = as_clock(seconds // 3600, seconds // 60 % 60, seconds % 60)
         return _read(verbatim, clock, "fraction-of-a-day", f"{verbatim} of a day is {clock}", context, is_padded=True)
     hour = int(whole or 0)
