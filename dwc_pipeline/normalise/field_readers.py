@@ -25,7 +25,7 @@ from dwc_pipeline.normalise.mark import judge_mark, mark_habits
 from dwc_pipeline.normalise.measurement import judge_quantity
 from dwc_pipeline.normalise.name_match import NameContext
 from dwc_pipeline.normalise.person import PeopleList, judge_people
-from dwc_pipeline.normalise.place_name import PlaceList, judge_place
+from dwc_pipeline.normalise.place_name import PlaceList, fold_place, judge_place
 from dwc_pipeline.normalise.quantity import Quantity, quantity
 from dwc_pipeline.normalise.scientific_name import judge_name
 from dwc_pipeline.normalise.sources import Source
@@ -205,13 +205,28 @@ def place_reader(tidy: TidyTable, field: SheetField, around: Around) -> FieldRea
 
 
 def place_code_reader(tidy: TidyTable, field: SheetField, around: Around) -> FieldReader:
-    """Codes in the site list itself: only spaces around them are set aside."""
+    """Codes in the site lists themselves: spellings that differ only in spaces, capitals or zeros are one place.
+
+    The first spelling is the code; the others are changed to it.
+    """
+    first: dict[str, str] = {}
+    for text in tidy.verbatim(field.name).unique():
+        if code := without_spaces_round(text):
+            first.setdefault(fold_place(code), code)
 
     def judge(text: str, _: str) -> Verdict:
-        code = re.sub(r"\s+", " ", text.replace("\u00a0", " ")).strip()
-        return kept_or_changed(text, code, "spaces-set-aside", "spaces around the code") if code else EMPTY
+        code = without_spaces_round(text)
+        if not code:
+            return EMPTY
+        known = first.get(fold_place(code), code)
+        return kept_or_changed(text, known, "place-spelling", f"'{code}' is another spelling of {known}")
 
     return one_context(tidy, judge, keep_as_typed=True)
+
+
+def without_spaces_round(text: str) -> str:
+    """The text with single spaces and none at its ends."""
+    return " ".join(text.replace("\u200b", "").split())
 
 
 def trap_reader(tidy: TidyTable, field: SheetField, around: Around, places: pd.Series) -> FieldReader:
@@ -277,7 +292,7 @@ def text_reader(tidy: TidyTable, field: SheetField, around: Around) -> FieldRead
     """Free text: spaces and line breaks are evened out, nothing else."""
 
     def judge(text: str, _: str) -> Verdict:
-        even = " ".join(text.replace("\u200b", "").split())
+        even = without_spaces_round(text)
         return Verdict(EMPTY.status) if not even else kept_or_changed(text, even, "spaces-evened-out")
 
     return one_context(tidy, judge, keep_as_typed=True)
