@@ -240,4 +240,4 @@ def _goes_on_above(grid: Grid, row: int, columns: Sequence[int]) -> str:
 
 def _covers_several(grid: Grid, row: int, spread: object) -> bool:
     first, last = spread.first_column, spread.last_column  # type: ignore[attr-defined]  # a CellRange
-    return sum(bool(grid.filled[row, column]) for column in range(first, last + 1)) >= 2
+    return sum(bool(grid.filled[row, column]) for column in range(first, min(last + 1, grid.width))) >= 2

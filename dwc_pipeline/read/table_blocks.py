@@ -12,7 +12,7 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from dwc_pipeline.read.grid import Grid
-from dwc_pipeline.read.header_row import ENOUGH, Header, find_header, folded, weigh
+from dwc_pipeline.read.header_row import ENOUGH, Header, find_header, folded, known_names, weigh
 from dwc_pipeline.read.merged_cells import header_text
 
 #: a cell or two more than this many blank rows below everything else belong to no table.
@@ -36,13 +36,17 @@ class Window:
 
 @dataclass
 class Block:
-    """A table in the making. columns: positions; rows: those below the header that hold something in its columns."""
+    """A table in the making. columns: positions; rows: those below the header that hold something in its columns.
+
+    starts: the first row of its titles, or its header, in the band where it begins.
+    """
 
     columns: list[int]
     header: Header | None
     rows: list[np.ndarray] = field(default_factory=list)
     titles: list[Place] = field(default_factory=list)
     shared_titles: list[Place] = field(default_factory=list)
+    starts: int = 0
 
     @property
     def all_rows(self) -> np.ndarray:
@@ -92,18 +96,22 @@ def find_blocks(grid: Grid, window: Window) -> Layout:
                 _give_back(waiting, active, layout)
                 _go_on(grid, band, window.columns, active)
             continue
-        _give_titles(grid, band, started, waiting, is_first=not layout.blocks)
+        first = min((block.starts for block in started if set(block.columns) & set(active)), default=band.start)
+        _go_on(grid, range(band.start, first), window.columns, active)
+        _close_tables_above(grid, first, started, active)
+        free = [column for column in window.columns if column not in active]
+        _give_titles(grid, range(first, band.stop), started, waiting, free, not layout.blocks)
+        layout.blocks.extend(started)
         for block in started:
-            layout.blocks.append(block)
-            active = {column: owner for column, owner in active.items() if column not in block.columns}
             active.update(dict.fromkeys(block.columns, block))
-        first = min(block.header.rows[0] for block in started if block.header)
-        _go_on(grid, range(first, band.stop), window.columns, active)
-        _split_within(grid, window, started, layout, active)
+        _go_on(grid, band, window.columns, active)
     if not layout.blocks and bands:
         layout.blocks.append(headerless_block(grid, window))
         waiting.clear()
     _give_back(waiting, active, layout)
+    for block in list(layout.blocks):
+        layout.blocks.extend(_split_within(grid, window, block))
+    layout.blocks.sort(key=lambda block: (block.header.rows[0] if block.header else 0, block.columns[0]))
     _share_sheet_titles(layout)
     return layout
 
@@ -162,13 +170,18 @@ def _start_tables(grid: Grid, window: Window, band: range, active: dict[int, Blo
     for part in parts:
         header = find_header(grid, band, part, window.last_row) if len(part) > 1 or len(parts) == 1 else None
         owner = next((active[column] for column in part if column in active), None)
-        if header and owner and not _is_new_header(grid, header, owner, part, band):
-            header = None
+        starts = band.start
+        if header and owner:
+            starts = _titles_above(grid, band.start, header.rows[0], part)
+            if not _is_new_header(grid, header, owner, part, starts):
+                header = None
         previous = started[-1] if started else None
+        if header is None and previous:
+            header = _same_names(grid, previous, part)
         if previous and previous.header and _is_same_table(grid, previous, header, part, band):
             _join(grid, previous, part)
         elif header:
-            started.append(Block(part, header))
+            started.append(Block(part, header, starts=starts))
     return [piece for block in started for piece in by_repeated_names(block)]
 
 
@@ -181,21 +194,42 @@ def _may_hold_header(grid: Grid, window: Window, band: range) -> bool:
     return False
 
 
-def _is_new_header(grid: Grid, header: Header, owner: Block, part: Sequence[int], band: range) -> bool:
+def _titles_above(grid: Grid, first: int, header_row: int, part: Sequence[int]) -> int:
+    """The first of the rows right above a header that hold too little to be records."""
+    row = header_row
+    few = max(1, min(2, len(part) // 2))
+    while row > first and 0 < len(grid.filled_in(row - 1, part)) <= few:
+        row -= 1
+    return row
+
+
+def _is_new_header(grid: Grid, header: Header, owner: Block, part: Sequence[int], titles_from: int) -> bool:
     """True if a header below a table begins another one, rather than repeating its header or being a record."""
     names = {folded(name) for name in header.names if name.strip()}
-    has_title = header.rows[0] > band.start
     if names == set(owner.names()):
-        return has_title and _title_differs(grid, header, owner, part, band)
+        return _title_differs(grid, range(titles_from, header.rows[0]), owner, part)
     return header.is_sure and header.score >= _ENOUGH_AGAIN
 
 
-def _title_differs(grid: Grid, header: Header, owner: Block, part: Sequence[int], band: range) -> bool:
-    """True if what stands over the header is not what stood over the table's first header."""
-    above = {folded(str(grid.text[cell])) for cell in _cells(grid, range(band.start, header.rows[0]), part)}
+def _title_differs(grid: Grid, rows: range, owner: Block, part: Sequence[int]) -> bool:
+    """True if something stands over a repeated header that did not stand over the table's first header."""
+    above = {folded(str(grid.text[cell])) for cell in _cells(grid, rows, part)}
     before = {folded(str(grid.text[cell])) for cell in (*owner.titles, *owner.shared_titles)}
     marks = {text for text in above if text.startswith(("page", "continued")) or text.endswith("continued")}
     return bool(above - before - marks)
+
+
+def _close_tables_above(grid: Grid, first: int, started: Sequence[Block], active: dict[int, Block]) -> None:
+    """End the tables whose columns a new one takes; their last records may stand right over its titles."""
+    for block in started:
+        for owner in {id(active[c]): active[c] for c in block.columns if c in active}.values():
+            for column in block.columns:
+                if column not in active and grid.filled[first : block.starts, column].any():
+                    _widen(owner, column)
+            counts = grid.rows_filled(owner.columns, first, block.starts)
+            owner.rows.append(np.flatnonzero(counts) + first)
+            for column in [each for each, its in active.items() if its is owner]:
+                del active[column]
 
 
 def _is_same_table(grid: Grid, left: Block, header: Header | None, part: Sequence[int], band: range) -> bool:
@@ -214,6 +248,16 @@ def _is_same_table(grid: Grid, left: Block, header: Header | None, part: Sequenc
     return not _is_list_apart(grid, left.columns, part, at, band) and not _is_list_apart(
         grid, part, left.columns, at, band
     )
+
+
+def _same_names(grid: Grid, left: Block, part: Sequence[int]) -> Header | None:
+    """The header of a part that stands in the rows of the header on the left and repeats its names."""
+    assert left.header is not None
+    names = tuple(header_text(grid, left.header.rows, column) for column in part)
+    own = [folded(name) for name in names if name.strip()]
+    if len(own) >= 2 and set(own) == set(left.names()):
+        return Header(left.header.rows, names, left.header.score, left.header.why, left.header.is_sure)
+    return None
 
 
 def _is_list_apart(grid: Grid, long: Sequence[int], short: Sequence[int], header_row: int, band: range) -> bool:
@@ -290,6 +334,8 @@ def _owner(column: int, active: dict[int, Block]) -> Block | None:
 
 def _widen(block: Block, column: int) -> None:
     """Take one more column, without a header, into a block."""
+    if column in block.columns:
+        return
     block.columns = sorted([*block.columns, column])
     if block.header:
         place = block.columns.index(column)
@@ -316,16 +362,25 @@ def _go_on(grid: Grid, rows: range, columns: Sequence[int], active: dict[int, Bl
             owner.rows.append(np.flatnonzero(grid.rows_filled(own, first, rows.stop)) + first)
 
 
-def _give_titles(grid: Grid, band: range, started: list[Block], waiting: list[Place], is_first: bool) -> None:
-    """Cells over the headers of a band go to the tables under them; a row that only the first has, to all."""
-    tops = [block.header.rows[0] for block in started if block.header]
-    in_band = _cells(grid, range(band.start, max(tops)), range(grid.width))
+def _give_titles(
+    grid: Grid, band: range, started: list[Block], waiting: list[Place], free: Sequence[int], is_first: bool
+) -> None:
+    """Cells over, or beside, the headers of a band go to the nearest table; a row that only the first has, to all.
+
+    free: columns in which no earlier table goes on.
+    """
+    lowest = max(block.header.rows[-1] for block in started if block.header)
+    in_band = _cells(grid, range(band.start, lowest + 1), free)
+    headed = {column for block in started for column in block.columns}
     for cells, is_apart in ((list(waiting), True), (in_band, False)):
         for row in sorted({row for row, _ in cells}):
             by_block: dict[int, list[Place]] = {}
             for cell in (cell for cell in cells if cell[0] == row):
                 place = max((n for n, block in enumerate(started) if block.columns[0] <= cell[1]), default=0)
-                if row < started[place].header.rows[0]:  # type: ignore[union-attr]  # started tables have one
+                header = started[place].header
+                assert header is not None
+                is_over = row < header.rows[0] and (is_apart or row >= started[place].starts)
+                if is_over or (row <= header.rows[-1] and cell[1] not in headed):
                     by_block.setdefault(place, []).append(cell)
             is_shared = list(by_block) == [0]
             for place, own in by_block.items():
@@ -344,38 +399,45 @@ def _share_sheet_titles(layout: Layout) -> None:
             block.titles = list(dict.fromkeys([*sheet_wide, *block.titles]))
 
 
-def _split_within(grid: Grid, window: Window, started: list[Block], layout: Layout, active: dict[int, Block]) -> None:
-    """Begin new tables where another header stands within a block, with its title but without a blank row."""
-    for block in started:
-        current = block
-        while True:
-            found = _next_header_within(grid, window, current)
-            if found is None:
-                break
-            title_row, header = found
-            rows = current.all_rows
-            current.rows = [rows[rows < title_row]]
-            following = Block(list(current.columns), header, [rows[rows > header.rows[-1]]])
-            following.titles = _cells(grid, range(title_row, header.rows[0]), current.columns)
-            layout.blocks.append(following)
-            active.update({column: following for column, owner in active.items() if owner is current})
-            current = following
+def _split_within(grid: Grid, window: Window, block: Block) -> list[Block]:
+    """Further tables that begin inside a block, under another header; the block keeps what stands before them."""
+    found: list[Block] = []
+    while (place := _next_header_within(grid, window, block)) is not None:
+        titles_from, header = place
+        rows = block.all_rows
+        block.rows = [rows[rows < titles_from]]
+        block = Block(list(block.columns), header, [rows[rows > header.rows[-1]]])
+        block.titles = _cells(grid, range(titles_from, header.rows[0]), block.columns)
+        found.append(block)
+    return found
 
 
 def _next_header_within(grid: Grid, window: Window, block: Block) -> tuple[int, Header] | None:
     """The first row of titles, and the header under it, of a further table inside the block."""
     rows = block.all_rows
-    if len(rows) < 3 or len(block.columns) < 3:
+    if len(rows) < 3 or len(block.columns) < 3 or block.header is None:
         return None
-    counts = grid.filled[rows][:, block.columns].sum(axis=1)
-    sparse = np.flatnonzero((counts[:-1] <= 2) & (counts[1:] >= 3) & (np.diff(rows) == 1))
-    for place in sparse.tolist():
-        title, row = int(rows[place]), int(rows[place + 1])
-        texts = [grid.is_value(row, column) for column in grid.filled_in(row, block.columns)]
-        if any(texts) or (place == 0 and title == (block.header.rows[-1] + 1 if block.header else 0)):
-            continue
+    for row in _likely_headers(grid, rows, block):
+        titles_from = _titles_above(grid, int(rows[0]), row, block.columns)
+        if titles_from == block.header.rows[-1] + 1 and titles_from < row:
+            continue  # what stands right under a header is no title of another table
         header = weigh(grid, row, block.columns, window.last_row)
-        band = range(title, row + 1)
-        if header.score >= ENOUGH and _is_new_header(grid, header, block, block.columns, band):
-            return title, header
+        if header.score >= ENOUGH and _is_new_header(grid, header, block, block.columns, titles_from):
+            return titles_from, header
     return None
+
+
+def _likely_headers(grid: Grid, rows: np.ndarray, block: Block) -> list[int]:
+    """Rows of words that follow a title, or that begin with a usual column name."""
+    counts = grid.filled[rows][:, block.columns].sum(axis=1)
+    after_title = np.zeros(len(rows), dtype=bool)
+    after_title[1:] = (counts[:-1] <= 2) & (np.diff(rows) == 1)
+    firsts = grid.text[rows, np.asarray(block.columns)[grid.filled[rows][:, block.columns].argmax(axis=1)]]
+    named = [text for text in set(firsts.tolist()) if folded(text) in known_names()]
+    likely = rows[(counts >= 3) & (after_title | np.isin(firsts, named))]
+    found = []
+    for row in likely.tolist():
+        cells = grid.filled_in(row, block.columns)
+        if sum(not grid.is_value(row, column) for column in cells) >= 0.75 * len(cells):
+            found.append(row)
+    return found
