@@ -17,7 +17,7 @@ from dwc_pipeline.terms.name_keys import epithet_key, plain_letters, scientific_
 from dwc_pipeline.terms.taxon import NameUse
 
 #: a subspecies whose name differs by no more than one letter in so many from a species may be that species.
-LETTERS_PER_EDIT = 4
+LETTERS_PER_EDIT = 3
 #: endings of Latin epithets; a word such as "pond" after a name is no subspecies.
 LOOKS_LATIN = re.compile(r"(?:us|a|um|is|e|i|ae|er|or|ns|x|es|os|on|as)$")
 

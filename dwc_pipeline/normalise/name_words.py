@@ -24,7 +24,7 @@ COUNT_AFTER_TIMES = re.compile(r"(?P<rest>.*?[^\W\d_.]\.?)[\s,;:-]+(?P<count>\d{
 COUNT_BEFORE = re.compile(r"(?P<count>\d{1,3})\s?(?:[xX×]\s|×|\s)\s*(?P<rest>[^\W\d_].*)", re.DOTALL)
 COUNT_ALONE = re.compile(r"(?:[xX×]\s?|n\s?=\s?)?(?P<count>\d{1,3})(?:\s?[xX×])?")
 VAGUE_COUNT = re.compile(
-    r"(?:[~>≈<]\s*(?=\d)|about\s|ca\.?\s|approx\.?\s|several\s|many\s|few\s|a few\s|lots of\s)", re.I
+    r"(?:[~>≈<]|(?:about|ca|approx|approximately|over)\b\.?)\s*(?=\d)|(?:several|many|few|a few|lots of)\s", re.I
 )
 BRACKETED = re.compile(r"(?P<rest>.*\S)\s*[(\[](?P<inside>[^()\[\]]{1,40})[)\]]", re.DOTALL)
 SEX_LETTER = re.compile(r"(?P<rest>.*[^\W\d_.]{2})(?:_|\s*[-,/;]\s*|\s+)(?P<sex>[MF♂♀])", re.DOTALL)
