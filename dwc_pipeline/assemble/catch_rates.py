@@ -11,7 +11,7 @@ from typing import NamedTuple
 import pandas as pd
 
 from dwc_pipeline.assemble.season_animals import IN_TRAPS, sessions_of
-from dwc_pipeline.core.columns import mapped, where_true
+from dwc_pipeline.core.columns import mapped, text_column, where_true
 from dwc_pipeline.effort.catch_rate import catch_per_effort, catch_rate_limits
 
 KEYS = ("scientificName", "trap_type", "vitality", "place", "habitat", "session")
@@ -23,6 +23,7 @@ RATE_COLUMNS = (
 UNKNOWN_EFFORT = "effort of the check or run is unknown"
 NO_TRAP_TYPE = "the row names no trap, or one of a type without effort"
 IN_WORDS = "counted in words"
+NOT_IDENTIFIED = "not identified, so it is not known whether a target taxon"
 
 
 class Grouping(NamedTuple):
@@ -48,23 +49,27 @@ BY_TRAP_TYPE = (
     Grouping("species and trap type", TRAP_NIGHTS, 100, by_effort=("trap_type",), by_animal=("scientificName",)),
 )
 ROAD = (
+    Grouping("road, all species, per 100 km", KILOMETRES, 100, by_animal=("vitality",)),
+    Grouping("road, all species, per hour", HOURS, 1, by_animal=("vitality",)),
     Grouping("road, per 100 km", KILOMETRES, 100, by_animal=("scientificName", "vitality")),
     Grouping("road, per hour", HOURS, 1, by_animal=("scientificName", "vitality")),
 )
 SEARCH = (
+    Grouping("search, all species, per person-hour", PERSON_HOURS, 1),
+    Grouping("search, all species, per 100 covers", COVERS, 100),
     Grouping("search, per person-hour", PERSON_HOURS, 1, by_animal=("scientificName",)),
     Grouping("search, per 100 covers", COVERS, 100, by_animal=("scientificName",)),
 )
 
 
-def catch_rates(
-    event: pd.DataFrame, animals: pd.DataFrame, effort: pd.DataFrame, runs: pd.DataFrame
-) -> pd.DataFrame:
+def catch_rates(event: pd.DataFrame, animals: pd.DataFrame, effort: pd.DataFrame, runs: pd.DataFrame) -> pd.DataFrame:
     """One line a group (RATE_COLUMNS); captures of target taxa only. [captures / `per` effort units]
+
+    Animals that nobody could identify are told as left out; split by species they have a line without a rate.
 
     animals: from `season_animals`. effort: the effort table. runs: from `run_efforts`.
     """
-    target = animals[animals["in_scope"] == "true"]
+    target = animals[animals["in_scope"] != "false"]
     trapped = target[target["eventType"].isin(IN_TRAPS)]
     checks = check_units(event, effort)
     parts = [rate_lines(one, checks, trapped) for one in BY_CHECK]
@@ -125,7 +130,9 @@ def rate_lines(grouping: Grouping, units: pd.DataFrame, animals: pd.DataFrame) -
     known = units["effort"].notna()
     spent = sums(units[known], by_effort, {"effort": ("effort", "sum"), "units": ("effort", "size")})
     lost_units = sums(
-        units[~known], by_effort, {"units_left_out": ("effort", "size"), "known_effort_left_out": ("known_part", "sum")}
+        units[~known],
+        by_effort,
+        {"units_left_out": ("effort", "size"), "known_effort_left_out": ("known_part", "sum")},
     )
     counted = placed[placed["left_out"] == ""]
     by = by_effort + by_animal
@@ -153,20 +160,22 @@ def rate_lines(grouping: Grouping, units: pd.DataFrame, animals: pd.DataFrame) -
 def placed_animals(units: pd.DataFrame, animals: pd.DataFrame, by_effort: list[str]) -> pd.DataFrame:
     """The animals with `unit` (the unit of effort each belongs to) and `left_out` (why one enters no rate)."""
     keys = ["eventID", "trap_type"] if "trap_type" in by_effort else ["eventID"]
-    # By trap type, only a check that has effort lines can be said to lack the type.
     effort = units.drop_duplicates(keys).set_index(keys)["effort"]
     index = pd.MultiIndex.from_frame(animals[keys]) if len(keys) > 1 else pd.Index(animals["eventID"])
-    found = effort.reindex(index).isna().to_numpy()
-    has_unit = pd.Series(index.isin(effort.index), index=animals.index)
-    logged = animals["eventID"].isin(units.loc[units["effort"].notna(), "eventID"])
+    unknown = effort.reindex(index).isna().to_numpy()
+    # A check with effort lines of other trap types is known: what is missing is the trap of the animal.
+    has_known_lines = animals["eventID"].isin(units.loc[units["effort"].notna(), "eventID"])
+    no_type = has_known_lines & ~index.isin(effort.index)
     why = where_true(animals["count"].isna(), IN_WORDS)
-    why = why.mask(found & ~(logged & ~has_unit), UNKNOWN_EFFORT)
-    why = why.mask(logged & ~has_unit, NO_TRAP_TYPE)
+    why = why.mask(unknown & ~no_type, UNKNOWN_EFFORT).mask(no_type, NO_TRAP_TYPE)
+    why = why.mask(animals["in_scope"] == "", NOT_IDENTIFIED)
     unit = animals[keys[0]].astype(object) if len(keys) == 1 else animals["eventID"] + " " + animals["trap_type"]
     return animals.assign(left_out=why, unit=unit, is_vague=animals["count"].isna())
 
 
-def all_groups(units: pd.DataFrame, animals: pd.DataFrame, by_effort: list[str], by_animal: list[str]) -> pd.DataFrame:
+def all_groups(
+    units: pd.DataFrame, animals: pd.DataFrame, by_effort: list[str], by_animal: list[str]
+) -> pd.DataFrame:
     """Every group of effort with every group of animals that was met at all, sorted."""
     one = pd.DataFrame({"one": [1]})
     places = pd.concat([units[by_effort], animals[by_effort]]).drop_duplicates() if by_effort else one
@@ -198,6 +207,8 @@ def with_rates(grouping: Grouping, frame: pd.DataFrame) -> pd.DataFrame:
         upper_95=limits.upper,
         units_with_zero_catch=frame["units"] - frame["units_with_catch"],
     )
+    if "scientificName" in grouping.by_animal:
+        made.loc[made["scientificName"] == "", ["rate", "lower_95", "upper_95"]] = float("nan")
     for key in KEYS:
-        made[key] = made[key] if key in made else ""
+        made[key] = text_column(made, key)
     return made[list(RATE_COLUMNS)]

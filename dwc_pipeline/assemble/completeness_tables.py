@@ -63,7 +63,9 @@ def abundance_table(samples: pd.Series, rows: pd.DataFrame) -> np.ndarray:
     used = rows[rows["eventID"].isin(samples) & (rows["species"] != "") & (rows["count"] > 0)]
     species, column = np.unique(used["species"].to_numpy(dtype=str), return_inverse=True)
     table = np.zeros((len(samples), len(species)), dtype=np.int64)
-    line = pd.Series(np.arange(len(samples)), index=samples.to_numpy()).reindex(used["eventID"]).to_numpy(dtype=np.intp)
+    line = (
+        pd.Series(np.arange(len(samples)), index=samples.to_numpy()).reindex(used["eventID"]).to_numpy(dtype=np.intp)
+    )
     np.add.at(table, (line, column), used["count"].to_numpy(dtype=np.int64))
     return table
 
@@ -100,7 +102,7 @@ def estimates(table: np.ndarray) -> dict[str, float]:
 
 def pair(name: str, estimate: Estimate) -> dict[str, float]:
     """An estimate and its standard error under their column names."""
-    return {name: estimate.value, f"{name}_se": estimate.se}
+    return {name: estimate.species, f"{name}_se": estimate.se}
 
 
 def left_out(samples: pd.Series, rows: pd.DataFrame) -> dict[str, object]:

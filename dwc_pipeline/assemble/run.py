@@ -30,6 +30,7 @@ from dwc_pipeline.assemble.occurrences import (
 from dwc_pipeline.assemble.organisms import organisms
 from dwc_pipeline.assemble.places import place_table
 from dwc_pipeline.assemble.runs import run_table
+from dwc_pipeline.assemble.season_summary import season_summary
 from dwc_pipeline.assemble.sessions import Sessions, build_sessions
 from dwc_pipeline.assemble.trap_effort import add_effort, trap_intervals
 from dwc_pipeline.core.columns import mapped, text_column, where_true, without_gaps
@@ -86,17 +87,18 @@ def assemble(records: Records, survey: SurveyFile) -> Records:
         ),
         "measurement": measurement.rename(columns={"measurementID": "id"})[["id", "kind", "tidy_row", "field"]],
     }
+    tables = {
+        "place": places,
+        "event": event,
+        "occurrence": occurrence,
+        "measurement": measurement,
+        "effort": effort,
+        "humboldt": humboldt,
+        "identifiers": register,
+    }
     return records.with_(
         findings=[place_findings, captures.findings, trap_findings, road_findings, search_findings, link_findings],
-        tables={
-            "place": places,
-            "event": event,
-            "occurrence": occurrence,
-            "measurement": measurement,
-            "effort": effort,
-            "humboldt": humboldt,
-            "identifiers": register,
-        },
+        tables={**tables, **season_summary(tables, roads, searches, trapping.sessions, survey)},
         links=links,
         rows=rows_with_outcomes(records, captures),
     )
