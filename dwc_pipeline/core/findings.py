@@ -50,6 +50,8 @@ def findings_on_rows(
     cause: groups the cells of one fault; the value and message where it is not given. With the rule it
     makes the identifier of the question, so it must not name a row.
     """
+    if rows.empty:
+        return as_findings([])
     frame = pd.DataFrame({"tidy_row": rows.to_numpy()}, index=rows)
     frame["rule"], frame["kind"], frame["field"] = rule.id, kind, field
     frame["value"], frame["message"], frame["readings"] = value, message, readings

@@ -13,9 +13,9 @@ import numpy as np
 import pandas as pd
 
 from dwc_pipeline.core.answers import AS_IT_IS, LEAVE_OUT, Answer, Answers, question_id
-from dwc_pipeline.core.changes import CHANGE_FIELDS
+from dwc_pipeline.core.changes import CHANGE_FIELDS, join_changes
 from dwc_pipeline.core.distinct import is_question, judge_distinct_rows
-from dwc_pipeline.core.findings import READINGS_SEPARATOR, findings_on_rows
+from dwc_pipeline.core.findings import READINGS_SEPARATOR, findings_on_rows, join_findings
 from dwc_pipeline.core.rule import RULES, Rule, Severity, declare
 from dwc_pipeline.core.verdict import Flag, Status, Verdict
 
@@ -108,7 +108,7 @@ def read_column(
     return ColumnReading(
         columns,
         changes_made(reading),
-        pd.concat([questions_raised(reading), flags_raised(reading)], ignore_index=True),
+        join_findings([questions_raised(reading), flags_raised(reading)]),
         frozenset(used for one in decided for used in one.answered),
     )
 
@@ -146,11 +146,13 @@ def answered_verdict(text: str, verdict: Verdict, answer: Answer, judge: Judge, 
         return Verdict(Status.EMPTY, note=note)
     if answer.text == AS_IT_IS:
         return Verdict(Status.KEPT, text.strip() if keep_as_typed else "", note=note, also=verdict.also)
-    read = judge(answer.text, "")
+    # A reading that was offered may carry its reason in brackets; the reason is no part of the value.
+    given = answer.text.split(" (")[0] if answer.text in verdict.readings else answer.text
+    read = judge(given, "")
     if read.is_read:
         return Verdict(Status.CHANGED, read.value, BY_ANSWER, note, also=read.also)
     if answer.text in verdict.readings:
-        return Verdict(Status.CHANGED, answer.text, BY_ANSWER, note, also=verdict.also)
+        return Verdict(Status.CHANGED, given, BY_ANSWER, note, also=verdict.also)
     flag = Flag(ANSWER_CANNOT_BE_USED.id, f'the answer "{answer.text}" cannot be read here', verdict.readings)
     return Verdict(Status.EMPTY, note=note, flags=(flag,))
 
@@ -184,11 +186,13 @@ def changes_made(cells: ReadCells) -> pd.DataFrame:
     for term in sorted({term for one in cells.decided for term in one.verdict.also} & STATED_TERMS):
         stating = cells.rows(lambda one, term=term: bool(one.verdict.also.get(term)))  # type: ignore[misc]
         parts.append(change_lines(cells, stating, term, lambda one, term=term: one.verdict.also.get(term, "")))  # type: ignore[misc]
-    return pd.concat(parts, ignore_index=True)[list(CHANGE_FIELDS)]
+    return join_changes(parts)
 
 
 def change_lines(cells: ReadCells, positions: np.ndarray, term: str, after: Callable[[Decided], str]) -> pd.DataFrame:
     """Change lines of some rows for one term."""
+    if not len(positions):
+        return pd.DataFrame(columns=list(CHANGE_FIELDS))
     index = cells.index[positions]
     return pd.DataFrame(
         {
@@ -219,7 +223,7 @@ def questions_raised(cells: ReadCells) -> pd.DataFrame:
                 cause=cells.spread(positions, lambda one: one.cause),
             )
         )
-    return pd.concat(parts, ignore_index=True) if parts else no_findings(cells)
+    return join_findings(parts)
 
 
 def flags_raised(cells: ReadCells) -> pd.DataFrame:
@@ -247,14 +251,9 @@ def flags_raised(cells: ReadCells) -> pd.DataFrame:
                 cause=cells.spread(positions, lambda one: one.cause),
             )
         )
-    return pd.concat(parts, ignore_index=True) if parts else no_findings(cells)
+    return join_findings(parts)
 
 
 def flags_of(one: Decided, rule: str) -> list[Flag]:
     """The flags of one rule on a decision."""
     return [flag for flag in one.verdict.flags if flag.rule == rule]
-
-
-def no_findings(cells: ReadCells) -> pd.DataFrame:
-    """An empty frame of findings."""
-    return findings_on_rows(ANSWER_CANNOT_BE_USED, cells.kind, pd.Index([]), cells.name, message="")

@@ -10,7 +10,7 @@ import numpy as np
 import pandas as pd
 
 from dwc_pipeline.core.changes import CHANGE_FIELDS
-from dwc_pipeline.core.columns import text_column
+from dwc_pipeline.core.columns import first_filled, text_column
 from dwc_pipeline.core.findings import findings_on_rows, join_findings
 from dwc_pipeline.core.local_time import (
     GAP,
@@ -56,7 +56,8 @@ def add_moments(
     """
     rows = rows.copy()
     findings, changes = [], []
-    first, last, clock, offset = split_dates(text_column(rows, "eventDate"))
+    first, last, clock, end_of_cell = split_dates(text_column(rows, "eventDate"))
+    offset = text_column(rows, "eventDate/utc_offset")
     overnight = (first != last) & (first != "")
     is_run = kind in START_TIME
     day = first if is_run else last
@@ -80,7 +81,7 @@ def add_moments(
     shift = text_column(rows, f"{START_TIME.get(kind, 'eventTime')}/day_shift") == "1"
     day = day.where(~shift, next_day(day))
     findings.append(place_in_zone(rows, kind, "when", day, start, offset, zone, START_TIME.get(kind, "eventTime")))
-    end_time = text_column(rows, "end_time").where(text_column(rows, "end_time") != "", end)
+    end_time = first_filled(text_column(rows, "end_time"), end, end_of_cell)
     _, end_day, end_clock, _ = split_dates(text_column(rows, "end_date"))
     end_time = end_time.where(end_time != "", end_clock)
     if is_run:
@@ -105,17 +106,17 @@ def add_moments(
 
 
 def split_dates(dates: pd.Series) -> tuple[pd.Series, pd.Series, pd.Series, pd.Series]:
-    """First day, last day, clock time and offset of standard eventDates; a stretch of over two days has no day."""
+    """First day, last day, clock times of start and end of standard eventDates; over two days there is no day."""
     parts = {text: split_date(text) for text in dates.unique()}
     columns = [dates.map({text: part[at] for text, part in parts.items()}).astype(object) for at in range(4)]
     return columns[0], columns[1], columns[2], columns[3]
 
 
 def split_date(text: str) -> tuple[str, str, str, str]:
-    """First and last day, time and offset of one eventDate.
+    """First and last day of one eventDate, and its clock times.
 
-    >>> split_date("2023-05-12/2023-05-13"), split_date("2023-05-14T07:15-05:00"), split_date("2023-05")
-    (('2023-05-12', '2023-05-13', '', ''), ('2023-05-14', '2023-05-14', '07:15', '-05:00'), ('', '', '', ''))
+    >>> split_date("2023-05-12/2023-05-13"), split_date("2023-05-14T22:00/2023-05-15T01:30"), split_date("2023-05")
+    (('2023-05-12', '2023-05-13', '', ''), ('2023-05-14', '2023-05-15', '22:00', '01:30'), ('', '', '', ''))
     """
     start, _, end = text.partition("/")
     first, last = start[:10], (end or start)[:10]
@@ -123,9 +124,7 @@ def split_date(text: str) -> tuple[str, str, str, str]:
         return "", "", "", ""
     if np.datetime64(last) - np.datetime64(first) > np.timedelta64(1, "D"):
         return "", "", "", ""
-    clock = start[11:16] if len(start) > 11 else ""
-    offset = start[-6:] if len(start) > 17 and start[-6] in "+-" else ""
-    return first, last, clock, offset
+    return first, last, start[11:16], end[11:16]
 
 
 def next_day(days: pd.Series) -> pd.Series:
