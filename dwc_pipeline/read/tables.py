@@ -11,12 +11,14 @@ import pandas as pd
 from dwc_pipeline.core.findings import as_findings, finding_at, join_findings
 from dwc_pipeline.core.raw import RawSheet, RawTable, RowRole, column_letter, column_number
 from dwc_pipeline.core.rule import Rule, Severity, declare
+from dwc_pipeline.read.block import Block, Layout, Window
 from dwc_pipeline.read.foot_rows import TOTAL_WORDS, judge_rows
 from dwc_pipeline.read.grid import Grid, grid_of, stored_of
 from dwc_pipeline.read.header_row import Header
 from dwc_pipeline.read.merged_cells import header_text, spread
 from dwc_pipeline.read.sheet_findings import sheet_findings
-from dwc_pipeline.read.table_blocks import Block, Layout, Window, by_repeated_names, find_blocks, headerless_block
+from dwc_pipeline.read.table_blocks import find_blocks, headerless_block
+from dwc_pipeline.read.table_starts import by_repeated_names
 from dwc_pipeline.read.workbook import STRAY_CELL
 
 HEADER_FOUND = declare(

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import struct
 from typing import Any
 
 import numpy as np
@@ -14,6 +15,10 @@ from dwc_pipeline.read.number_format import writer_for
 from dwc_pipeline.read.sheet_marks import Marks, Place
 from dwc_pipeline.read.xlsx_package import NO_COLOUR
 
+#: how the reader of this old format fails on broken bytes; it has no error of its own for most of them.
+_BROKEN = (xlrd.compdoc.CompDocError, struct.error, IndexError, KeyError, ValueError, AssertionError, OverflowError,
+           TypeError, AttributeError, MemoryError)  # fmt: skip
+
 
 def read_xls_marks(content: bytes, name: str) -> tuple[bytes, list[Marks]]:
     """The bytes as they are, and the marks of each worksheet."""
@@ -24,12 +29,8 @@ def read_xls_marks(content: bytes, name: str) -> tuple[bytes, list[Marks]]:
         if "encrypt" in str(problem).lower():
             raise UnreadableFile(f"{name} is protected by a password. Save a copy without a password.") from None
         raise _damaged(name) from None
-    except (xlrd.compdoc.CompDocError, IndexError, KeyError, ValueError, AssertionError, OverflowError):
+    except _BROKEN:
         raise _damaged(name) from None
-    except Exception as problem:  # the reader of this old format fails in many ways on broken bytes
-        if type(problem).__module__ in ("struct", "builtins"):
-            raise _damaged(name) from None
-        raise
     facts = {"date system": "1904"} if book.datemode else {}
     struck, colours, codes = _styles(book)
     return content, [_marks_of(book, sheet, struck, colours, codes, facts) for sheet in book.sheets()]
