@@ -146,6 +146,9 @@ class Limits(Settings):
         None, ge=1, description="Animals in one trap at one check above which you ask."
     )
     deaths_per_check: int | None = Field(None, ge=0, description="Deaths at one check above which you ask.")
+    metres_moved_in_a_day: float = Field(
+        1000.0, gt=0, description="Farthest that an animal is believed to move in a day, in metres."
+    )
     earliest_check: Text = Field(
         "", pattern=r"^([01]\d:[0-5]\d|2[0-3]:[0-5]\d)?$", description="Earliest time a check can have."
     )
@@ -296,7 +299,7 @@ class Table(Settings):
             if name and name not in known and not name.startswith("measurement:"):
                 near = difflib.get_close_matches(name, known, 1)
                 hint = (
-                    f'; did you mean "{near[0]}"?'
+                    f'. Perhaps "{near[0]}" is meant'
                     if near
                     else f". A {self.holds} row can have: {', '.join(sorted(known))}"
                 )
