@@ -1,11 +1,13 @@
 """One row an animal: the occurrence terms with what the sheet, the log and the checklist say of it.
 
 Of the sheet: place, trap, trap_type, date, utc, mark, capture_status, fate, tail_condition, measurements in mm and g
-under the names of the sheet fields, count, `<field>_typed`, kind, tidy_row, file, sheet, sheet_row, entry, where.
-Of the event: event_type, event_date, latitude, longitude, trap_shut (what the log says of the trap at that check, where
-it was closed or missing) and shut_by ("check" if the same log row says so, "log" if an earlier row does).
+under the names of the sheet fields, count, own_latitude, own_longitude, `<field>_typed`, kind, tidy_row, file, sheet,
+sheet_row, entry, where.
+Of the event: event_type, event_date, latitude, longitude, trap_shut (what the log says of the trap at that check,
+where it was closed or missing) and shut_by ("check" if the same log row says so, "log" if an earlier row does).
 Of the checklist: adult_min_mm, adult_max_mm, record_mm, mass_min_g, mass_max_g, size_measure, months, venomous,
 sensitive. group: snake, lizard, turtle, frog, salamander or "". size_mm: the length that size_measure names.
+older_seasons: whether the project began before this season, so that marks may come from sheets not read here.
 """
 
 from __future__ import annotations
@@ -17,6 +19,7 @@ import pandas as pd
 from dwc_pipeline.check.animal_groups import animal_group
 from dwc_pipeline.core.columns import first_filled, number_column, text_column
 from dwc_pipeline.core.records import Records
+from dwc_pipeline.settings import SurveyFile
 
 LENGTHS = ("snout_vent_length", "tail_length", "total_length", "straight_carapace_length", "body_mass", "bag_mass")
 PLAIN = ("place", "trap", "trap_type", "mark", "capture_status", "cell_remarks")
@@ -36,7 +39,7 @@ CHECKLIST_TEXTS = {
 }
 
 
-def animal_view(records: Records, capture: pd.DataFrame) -> pd.DataFrame:
+def animal_view(records: Records, capture: pd.DataFrame, survey: SurveyFile) -> pd.DataFrame:
     """One row an animal. capture: the view of that name."""
     occurrence = records.tables["occurrence"]
     read = capture.reindex(occurrence.index)
@@ -59,10 +62,14 @@ def animal_view(records: Records, capture: pd.DataFrame) -> pd.DataFrame:
     view["event_date"] = view["eventID"].map(event["eventDate"])
     view["latitude"] = view["eventID"].map(number_column(event, "decimalLatitude"))
     view["longitude"] = view["eventID"].map(number_column(event, "decimalLongitude"))
+    view["own_latitude"] = number_column(read, "position/decimalLatitude")
+    view["own_longitude"] = number_column(read, "position/decimalLongitude")
     view = with_shut_traps(view, records)
     view = with_checklist(view, records.reference.checklist)
     view["group"] = animal_group(view, records.reference.checklist)
     view["size_mm"] = measured_size(view)
+    began = survey.survey.project_starts
+    view["older_seasons"] = began is not None and began < survey.survey.starts
     return view
 
 

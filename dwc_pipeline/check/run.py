@@ -24,7 +24,7 @@ def load_rules() -> None:
 def check(records: Records, survey: SurveyFile) -> Records:
     """Findings of every season rule. Finds faults, changes nothing."""
     load_rules()
-    views = build_views(records)
+    views = build_views(records, survey)
     found = [rule_findings(rule, views[rule.view], survey) for _, rule in sorted(SEASON_RULES.items())]
     return records.with_(findings=found)
 

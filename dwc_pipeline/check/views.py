@@ -6,12 +6,13 @@ unknown; instants are UTC.
 
 animal   one row an animal: see animal_view.py.
 visit    one row a trap check with its effort and what it caught: see visit_view.py.
-session  one row a trap session. event: every event. Both with parent_date, parent_place, has_parent.
+session  one row a trap session. event: every event. Both with parent_date, parent_place, parent_type, has_parent.
 site     one row a place of the place lists, as assembled, with latitude, longitude and uncertainty as numbers.
 log, capture, place, run, search: the rows as read, `<field>` standard and `<field>_typed` as typed, with file, sheet,
          sheet_row, entry (of the survey file); capture holds rows without an animal too.
 weather  rows of log, runs and searches with their temperatures in degrees C.
-presence one row a person and log row, run or search with a time: person, place, from_utc, until_utc.
+presence one row a person and log row, run or search with a time: person, place, moment (local), from_utc, until_utc.
+position rows of places, captures and searches with a latitude and a longitude in cells of their own, as typed.
 total    one row a number at the foot of a sheet: see total_view.py.
 scope    one row an event with Humboldt terms, with parentEventID.
 """
@@ -26,16 +27,17 @@ from dwc_pipeline.check.total_view import total_view
 from dwc_pipeline.check.visit_view import visit_view
 from dwc_pipeline.core.columns import mapped, number_column, text_column
 from dwc_pipeline.core.records import Records
+from dwc_pipeline.settings import SurveyFile
 
 TEMPERATURES = ("air_temperature", "minimum_air_temperature", "maximum_air_temperature")
 AS_READ = {"log": "trap_log", "capture": "capture", "place": "place", "run": "road_run", "search": "search"}
-VIEWS = ("animal", "visit", "session", "event", "site", *AS_READ, "weather", "presence", "total", "scope")
+VIEWS = ("animal", "visit", "session", "event", "site", *AS_READ, "weather", "presence", "position", "total", "scope")
 
 
-def build_views(records: Records) -> dict[str, pd.DataFrame]:
+def build_views(records: Records, survey: SurveyFile) -> dict[str, pd.DataFrame]:
     """All views by name."""
     rows = {name: as_read(records, kind) for name, kind in AS_READ.items()}
-    animal = animal_view(records, rows["capture"])
+    animal = animal_view(records, rows["capture"], survey)
     return rows | {
         "animal": animal,
         "visit": visit_view(records, animal),
@@ -44,6 +46,7 @@ def build_views(records: Records) -> dict[str, pd.DataFrame]:
         "site": site_view(records),
         "weather": weather_view([rows["log"], rows["run"], rows["search"]]),
         "presence": presence_view([rows["log"], rows["run"], rows["search"]]),
+        "position": position_view([rows["place"], rows["capture"], rows["search"]]),
         "total": total_view(records),
         "scope": scope_view(records),
     }
@@ -58,6 +61,7 @@ def event_view(records: Records, event_type: str) -> pd.DataFrame:
     return view.assign(
         parent_date=mapped(parent, by_id["eventDate"]),
         parent_place=mapped(parent, by_id["place"]),
+        parent_type=mapped(parent, by_id["eventType"]),
         has_parent=parent.isin(by_id.index) | ((parent == "") & (view["eventType"] == "project")),
     )
 
@@ -101,6 +105,7 @@ def presence_view(parts: list[pd.DataFrame]) -> pd.DataFrame:
                 "place": text_column(part, "place"),
                 "from_utc": part["when/utc"],
                 "until_utc": part.get("until/utc", pd.NaT),
+                "moment": (text_column(part, "when/date") + " " + text_column(part, "when/time")).str.strip(),
                 "recordedBy_typed": text_column(part, "recordedBy_typed"),
                 "kind": part["kind"],
                 "tidy_row": part["tidy_row"],
@@ -114,6 +119,15 @@ def presence_view(parts: list[pd.DataFrame]) -> pd.DataFrame:
         return pd.DataFrame(columns=["person", "place", "from_utc", "until_utc", "kind", "tidy_row"])
     every = pd.concat(made, ignore_index=True)
     return every[every["person"].fillna("") != ""].reset_index(drop=True)
+
+
+def position_view(parts: list[pd.DataFrame]) -> pd.DataFrame:
+    """Rows with a typed latitude and longitude."""
+    wanted = ["verbatimLatitude_typed", "verbatimLongitude_typed", "file", "sheet", "kind", "tidy_row"]
+    made = [part.reindex(columns=wanted) for part in parts if len(part)]
+    every = pd.concat(made, ignore_index=True) if made else pd.DataFrame(columns=wanted)
+    typed = (every[wanted[:2]].fillna("") != "").all(axis=1)
+    return every[typed].reset_index(drop=True)
 
 
 def scope_view(records: Records) -> pd.DataFrame:

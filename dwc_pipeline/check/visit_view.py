@@ -3,6 +3,7 @@
 place, checked_on, since_on (local days of the visit and of the one before), midnights (between them, missing where no
 visit was before), interval_hours, nights (array-nights), trap_nights, trap_hours, traps_catching, animals, deaths.
 Of the log row: traps_open, captures_typed, trap_nights_typed, air_temperature, maximum_air_temperature.
+is_logged: whether the log has checks of the array at all, or only times from an opening to a closing.
 Of the array's whole day: day_animals and day_in_scope (all and target animals on the sheets), day_is_vague (a count
 in words among them), day_typed (the captures that the log gives).
 """
@@ -40,7 +41,15 @@ def visit_view(records: Records, animal: pd.DataFrame) -> pd.DataFrame:
     for name in ("captures_typed", "trap_nights_typed"):
         typed = records.tidy["trap_log"].verbatim(name) if "trap_log" in records.tidy else pd.Series(dtype=object)
         view[f"{name}_typed"] = own.map(typed).fillna("")
+    view["is_logged"] = view["place"].isin(places_with_checks(log))
     return with_catch(view, animal)
+
+
+def places_with_checks(log: pd.DataFrame) -> set[str]:
+    """Arrays of which the log has single checks, not only times from an opening to a closing."""
+    action = text_column(log, "action")
+    single = (text_column(log, "until/date") == "") & ((action == "") | action.str.contains("checked"))
+    return set(text_column(log, "place")[single & (action != "not checked")])
 
 
 def with_days(view: pd.DataFrame) -> pd.DataFrame:
