@@ -48,10 +48,9 @@ def judge_rows(
         roles.setdefault(row, (RowRole.TOTAL, reason))
     alone = rows[counts == 1] if len(columns) >= 3 else rows[:0]
     records = rows[(counts > 1) & ~np.isin(rows, list(roles))]
-    last_record = int(records[-1]) if len(records) else -1
     at = dict(zip(rows.tolist(), firsts.tolist(), strict=True))
     for row in alone.tolist():
-        reason = _note_reason(grid, row, at[row], columns, rows, last_record)
+        reason = _note_reason(grid, row, at[row], columns, rows, records)
         if reason:
             roles.setdefault(row, (RowRole.NOTE, reason))
     return Judged(roles, rows[~np.isin(rows, list(roles))])
@@ -103,7 +102,7 @@ def _is_computed(grid: Grid, row: int, column: int, pattern: re.Pattern[str]) ->
 
 
 def _note_reason(
-    grid: Grid, row: int, column: int, columns: Sequence[int], rows: np.ndarray, last_record: int
+    grid: Grid, row: int, column: int, columns: Sequence[int], rows: np.ndarray, records: np.ndarray
 ) -> str:
     """Why a cell alone in its row is a note; "" if it may be a record."""
     text = str(grid.text[row, column])
@@ -116,8 +115,8 @@ def _note_reason(
     words = len(text.split())
     if widest_across(grid, row, columns) >= 3:
         return "one text merged across the columns"
-    is_wordy = words >= _SENTENCE and not _is_wordy_column(grid, column, rows, row)
-    if row > last_record:
+    is_wordy = words >= _SENTENCE and not _is_wordy_column(grid, column, records)
+    if not len(records) or row > records[-1]:
         gap = row > 0 and not grid.filled[row - 1, list(columns)].any()
         is_code = words < 2 or text in set(grid.text[rows[rows < row], column].tolist())
         if is_wordy or (gap and not is_code):
@@ -126,8 +125,8 @@ def _note_reason(
     return "a sentence alone in its row" if is_wordy else ""
 
 
-def _is_wordy_column(grid: Grid, column: int, rows: np.ndarray, except_row: int) -> bool:
-    """True for a column of remarks: half of its filled cells are sentences."""
-    sample = [row for row in rows[:400].tolist() if row != except_row and grid.filled[row, column]]
+def _is_wordy_column(grid: Grid, column: int, records: np.ndarray) -> bool:
+    """True for a column of remarks: half of its filled cells in the first records are sentences."""
+    sample = [row for row in records[:200].tolist() if grid.filled[row, column]]
     long = sum(len(str(grid.text[row, column]).split()) >= _SENTENCE for row in sample)
     return bool(sample) and long * 2 >= len(sample)

@@ -9,7 +9,7 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, lru_cache
 
 from dwc_pipeline.read.grid import Grid
 from dwc_pipeline.read.merged_cells import covering, header_text, is_across, reaches_down
@@ -41,6 +41,7 @@ class Header:
     is_sure: bool = True
 
 
+@lru_cache(maxsize=20_000)
 def folded(text: str) -> str:
     """A name without differences of case, spaces and closing marks.
 
@@ -62,8 +63,12 @@ def known_names() -> frozenset[str]:
 
 def known_count(texts: Sequence[str]) -> int:
     """How many of the texts are usual column names, units in brackets left aside."""
-    bare = (re.sub(r"\s*[(\[].*?[)\]]\s*$", "", text) for text in texts)
-    return sum(folded(text) in known_names() for text in bare)
+    return sum(map(_is_known, texts))
+
+
+@lru_cache(maxsize=20_000)
+def _is_known(text: str) -> bool:
+    return folded(re.sub(r"\s*[(\[].*?[)\]]\s*$", "", text)) in known_names()
 
 
 def find_header(grid: Grid, rows: range, columns: Sequence[int], last: int) -> Header | None:
