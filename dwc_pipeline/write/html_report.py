@@ -2,16 +2,34 @@
 
 from __future__ import annotations
 
+from functools import cache
 from pathlib import Path
-from typing import Any
 
 import pandas as pd
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
+from markupsafe import Markup
 
+from dwc_pipeline.core.answers import ANSWER_FIELDS, AS_IT_IS, LEAVE_OUT
+from dwc_pipeline.core.findings import READINGS_SEPARATOR
 from dwc_pipeline.core.records import Records
 from dwc_pipeline.settings import SurveyFile
+from dwc_pipeline.write.page import account_part, animals_part, effort_part, places_part, verdicts_part
+from dwc_pipeline.write.page.findings_part import finding_parts, waived_causes
 
 TEMPLATES = Path(__file__).parent / "templates"
+
+
+@cache
+def page_environment() -> Environment:
+    """Templates in which every value is escaped, and an unknown name is a mistake of the program."""
+    return Environment(
+        loader=FileSystemLoader(TEMPLATES),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+        keep_trailing_newline=True,
+    )
 
 
 def report_page(
@@ -21,26 +39,53 @@ def report_page(
 
     The page is for the team: it holds exact places. It is the same, byte for byte, for the same input.
     """
-    environment = Environment(
-        loader=FileSystemLoader(TEMPLATES),
-        autoescape=True,
-        undefined=StrictUndefined,
-        trim_blocks=True,
-        lstrip_blocks=True,
-        keep_trailing_newline=True,
+    parts = finding_parts(findings)
+    checks = effort_part.check_table(records)
+    state = verdicts_part.state_of(records, survey, parts, checks, questions)
+    calendar, calendar_days = effort_part.calendar(checks)
+    rate_plot, rate_table = animals_part.species_rates(records)
+    curve, curve_points = animals_part.accumulation(records)
+    place_map, place_table = places_part.places(records)
+    return (
+        page_environment()
+        .get_template("report.html")
+        .render(
+            survey=survey.survey,
+            limits=survey.limits,
+            survey_file=survey.path.name,
+            style=Markup((TEMPLATES / "style.css").read_text(encoding="utf-8")),  # our own file: no data in it
+            verdicts=verdicts_part.verdicts(state),
+            steps=verdicts_part.next_steps(state, survey, records, parts),
+            parts=parts,
+            waived=waived_causes(findings),
+            questions=[
+                {**one, "suggestions": [text for text in str(one["suggestions"]).split(READINGS_SEPARATOR) if text]}
+                for one in questions.to_dict("records")
+            ],
+            answers={
+                "file": survey.files.answers,
+                "fields": ANSWER_FIELDS,
+                "as_it_is": AS_IT_IS,
+                "leave_out": LEAVE_OUT,
+            },
+            effort_table=effort_part.effort_table(records, checks),
+            run_table=effort_part.run_table(records),
+            calendar=calendar,
+            calendar_days=calendar_days,
+            convention=survey.protocol.trap_night,
+            rate_plot=rate_plot,
+            rate_table=rate_table,
+            other_rates=animals_part.other_rates(records),
+            curve=curve,
+            curve_points=curve_points,
+            estimators=animals_part.estimators(records),
+            species_table=animals_part.species_table(records),
+            welfare_table=animals_part.welfare_table(records),
+            place_map=place_map,
+            place_table=place_table,
+            row_accounts=account_part.row_accounts(accounts),
+            row_reasons=account_part.row_reasons(records),
+            changes=account_part.changes_by_rule(records),
+            editions=account_part.editions(records),
+        )
     )
-    return environment.get_template("report.html").render(
-        title=survey.survey.title,
-        causes=causes_of(findings),
-        questions=questions.to_dict("records"),
-        accounts=accounts.to_dict("records"),
-    )
-
-
-def causes_of(findings: pd.DataFrame) -> list[dict[str, Any]]:
-    """Findings grouped by cause: what is wrong once, with all the cells it touches."""
-    made = []
-    for identifier, block in findings.groupby("finding", sort=False):
-        first = block.iloc[0]
-        made.append({"id": identifier, **first.to_dict(), "cells": block.to_dict("records")})
-    return made
