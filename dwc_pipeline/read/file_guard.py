@@ -85,7 +85,7 @@ def open_package(content: bytes, name: str) -> zipfile.ZipFile:
     """The file as a zip package, after a look at the sizes it states; UnreadableFile if damaged or too large."""
     try:
         package = zipfile.ZipFile(io.BytesIO(content))
-    except (zipfile.BadZipFile, ValueError, OSError):
+    except (zipfile.BadZipFile, ValueError, OSError, NotImplementedError):
         raise UnreadableFile(
             f"{name} is damaged: its parts cannot be listed. Take it from a backup, or open and save it again."
         ) from None
@@ -110,13 +110,15 @@ def read_part(package: zipfile.ZipFile, part: str, name: str) -> bytes:
         raise damaged(name, part) from None
 
 
-def with_parts(package: zipfile.ZipFile, replaced: Mapping[str, bytes]) -> bytes:
+def with_parts(package: zipfile.ZipFile, replaced: Mapping[str, bytes], name: str) -> bytes:
     """The package with some parts (by lower-case name) put in place of its own; in memory only."""
     written = io.BytesIO()
     with zipfile.ZipFile(written, "w", zipfile.ZIP_STORED) as copy:
         for part in package.infolist():
             body = replaced.get(part.filename.lower())
-            copy.writestr(zipfile.ZipInfo(part.filename), package.read(part) if body is None else body)
+            copy.writestr(
+                zipfile.ZipInfo(part.filename), read_part(package, part.filename, name) if body is None else body
+            )
     return written.getvalue()
 
 
@@ -132,11 +134,11 @@ def parse_xml(content: bytes, part: str, name: str) -> Element:
     """The root element; UnreadableFile if the XML is broken or declares a document type or entities."""
     try:
         root: Element = fromstring(content, forbid_dtd=True)
-    except ParseError:
-        raise damaged(name, part) from None
     except DefusedXmlException:
         raise UnreadableFile(
             f"{name}: its part {part} declares a document type or entities, which such files never need. It is not "
             f"read, for safety. Save it again from the program that made it."
         ) from None
+    except (ParseError, LookupError, ValueError):  # broken, or in an encoding that nobody knows
+        raise damaged(name, part) from None
     return root

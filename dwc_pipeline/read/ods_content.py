@@ -44,7 +44,7 @@ def read_ods_marks(content: bytes, name: str) -> tuple[bytes, list[Marks]]:
             raise damaged(name, "content.xml")
         if _SPACE_BETWEEN.search(body):  # the reader of values stumbles over it
             body = _SPACE_BETWEEN.sub(rb"\1", body)
-            content = with_parts(package, {"content.xml": body})
+            content = with_parts(package, {"content.xml": body}, name)
     look = _Look()
     if named:
         _take_styles(parse_xml(named, "styles.xml", name), look)

@@ -117,7 +117,7 @@ def read_workbook(path: Path, name: str) -> list[RawSheet]:
 
 def _raw_sheet(workbook: calamine.CalamineWorkbook, marks: Marks, name: str, kind: str) -> RawSheet:
     sheet = workbook.get_sheet_by_name(marks.sheet)
-    values: Sequence[Sequence[Cell]] = sheet.to_python(skip_empty_area=False)
+    values = _values(sheet, name, marks.sheet)
     for row, column in marks.uncomputed:  # the reader may give 0 for them
         if row <= len(values) and column <= len(values[row - 1]):
             values[row - 1][column - 1] = ""  # type: ignore[index]  # the reader's own lists
@@ -144,6 +144,21 @@ def _raw_sheet(workbook: calamine.CalamineWorkbook, marks: Marks, name: str, kin
         facts={"format": kind, **marks.facts},
         found=_reader_findings(marks, values, name),
     )
+
+
+def _values(sheet: calamine.CalamineSheet, name: str, sheet_name: str) -> Sequence[Sequence[Cell]]:
+    """The typed values of a sheet, dense from A1."""
+    try:
+        values: Sequence[Sequence[Cell]] = sheet.to_python(skip_empty_area=False)
+    except BaseException as problem:
+        # the reader of values stops with either, and the second is no Exception, at a date beyond its calendar
+        if not isinstance(problem, OverflowError) and type(problem).__name__ != "PanicException":
+            raise
+        raise UnreadableFile(
+            f"{name}, sheet {sheet_name!r}: a cell with the format of a date or a time holds a number too large for "
+            f"one; it shows as ####. Give it a plain number format, save, and run again."
+        ) from None
+    return values
 
 
 def _reader_findings(marks: Marks, values: Sequence[Sequence[Cell]], name: str) -> tuple[dict[str, object], ...]:

@@ -25,15 +25,15 @@ def read_xls_marks(content: bytes, name: str) -> tuple[bytes, list[Marks]]:
     try:
         with open(os.devnull, "w") as nowhere:
             book = xlrd.open_workbook(file_contents=content, formatting_info=True, logfile=nowhere)
+        facts = {"date system": "1904"} if book.datemode else {}
+        struck, colours, codes = _styles(book)
+        return content, [_marks_of(book, sheet, struck, colours, codes, facts) for sheet in book.sheets()]
     except xlrd.XLRDError as problem:
         if "encrypt" in str(problem).lower():
             raise UnreadableFile(f"{name} is protected by a password. Save a copy without a password.") from None
         raise _damaged(name) from None
     except _BROKEN:
         raise _damaged(name) from None
-    facts = {"date system": "1904"} if book.datemode else {}
-    struck, colours, codes = _styles(book)
-    return content, [_marks_of(book, sheet, struck, colours, codes, facts) for sheet in book.sheets()]
 
 
 def _damaged(name: str) -> UnreadableFile:

@@ -24,10 +24,13 @@ def read_xlsx_marks(content: bytes, name: str) -> tuple[bytes, list[Marks]]:
     """The bytes that the reader of values may have, and the marks of each worksheet."""
     with open_package(content, name) as opened:
         package = XlsxPackage(opened, name)
-        styles, struck = package.styles(), package.struck_texts()
         replaced: dict[str, bytes] = {}
-        all_marks = [_marks_of(package, sheet, styles, struck, replaced) for sheet in package.sheets]
-        return (with_parts(opened, replaced) if replaced else content), all_marks
+        try:
+            styles, struck = package.styles(), package.struck_texts()
+            all_marks = [_marks_of(package, sheet, styles, struck, replaced) for sheet in package.sheets]
+        except (ValueError, KeyError):  # a number or an address that is none
+            raise damaged(name, "with the sheets or styles") from None
+        return (with_parts(opened, replaced, name) if replaced else content), all_marks
 
 
 def _marks_of(

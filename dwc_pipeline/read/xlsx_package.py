@@ -207,8 +207,10 @@ def place_of(reference: str) -> Place:
     >>> place_of("$AB$12")
     (12, 28)
     """
-    letters, digits = re.fullmatch(r"\$?([A-Za-z]+)\$?(\d+)", reference.split(":")[0]).groups()  # type: ignore[union-attr]
-    return int(digits), column_number(letters)
+    found = re.fullmatch(r"\$?([A-Za-z]{1,3})\$?(\d{1,7})", reference.split(":")[0])
+    if found is None:
+        raise ValueError(f"{reference!r} is no address of a cell")
+    return int(found[2]), column_number(found[1])
 
 
 def marked_runs(item: Element) -> str | None:

@@ -268,7 +268,7 @@ def parse_all(parser: expat.XMLParserType, xml: bytes, part: str, name: str) -> 
     """Run the parser over the whole content; UnreadableFile if the XML is broken."""
     try:
         parser.Parse(xml, True)
-    except expat.ExpatError:
+    except (expat.ExpatError, ValueError, KeyError, LookupError):  # broken, or a number or an address that is none
         raise damaged(name, part) from None
 
 

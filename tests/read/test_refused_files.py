@@ -8,6 +8,8 @@ from pathlib import Path
 
 import pytest
 import xlsxwriter
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
 
 from dwc_pipeline.errors import UnreadableFile
 from dwc_pipeline.read.file_guard import MOST_INFLATION, is_lock_file
@@ -97,6 +99,32 @@ def test_missing_files_folders_and_lock_files_are_named(tmp_path):
     assert is_lock_file(lock.name)
     with pytest.raises(UnreadableFile, match="lock file"):
         read_file(lock, "~$june.xlsx")
+
+
+def test_a_number_too_large_for_a_time_is_told(tmp_path):
+    path = tmp_path / "june.xlsx"
+    with xlsxwriter.Workbook(path) as book:
+        book.add_worksheet("Array 3").write_number(0, 0, 1e18, book.add_format({"num_format": "[h]:mm"}))
+    with pytest.raises(UnreadableFile, match=r"june\.xlsx, sheet 'Array 3': .* too large"):
+        read_workbook(path, "june.xlsx")
+
+
+@settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@given(
+    part=st.sampled_from(["xl/workbook.xml", "xl/styles.xml", SHEET]),
+    at=st.floats(0, 0.999),
+    put=st.binary(max_size=4),
+)
+def test_whatever_is_broken_inside_a_workbook_it_is_refused_or_read(tmp_path, part, at, put):
+    with zipfile.ZipFile(io.BytesIO(workbook_bytes())) as package:
+        body = package.read(part)
+    place = int(at * len(body))
+    path = tmp_path / "june.xlsx"
+    path.write_bytes(with_part(part, body[:place] + put + body[place + len(put) + 1 :]))
+    try:
+        assert len(read_workbook(path, "june.xlsx")) == 1
+    except UnreadableFile as refused:
+        assert str(refused).startswith("june.xlsx")  # noqa: PT017  # either end is right
 
 
 def test_a_file_that_another_program_keeps_locked_says_so(tmp_path, monkeypatch):
