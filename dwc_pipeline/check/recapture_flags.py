@@ -16,13 +16,14 @@ def is_tag(mark: pd.Series) -> pd.Series:
 
 
 def first_rows(animal: pd.DataFrame) -> pd.Series:
-    """True for the earliest capture of each mark; rows without a moment are never first.
+    """True for the earliest capture of each mark; never where a row of the mark has no date, for that may be it.
 
     A tag counts as met before also where another species was written for it: that row has its own finding.
     """
     at = moments(animal)
     key = animal["organismID"].where(~is_tag(animal["mark"]), animal["mark"])
-    return at.notna() & (at == at.groupby(key).transform("min"))
+    all_dated = at.notna().groupby(key).transform("all")
+    return all_dated & (at == at.groupby(key).transform("min"))
 
 
 def marked_later(animal: pd.DataFrame) -> pd.Series:

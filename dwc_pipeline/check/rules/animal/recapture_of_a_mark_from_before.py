@@ -19,7 +19,7 @@ AGAIN = {**SEEN, "date": "2031-07-18", "where": "july.xlsx, row 11", "eventID": 
     view="animal",
     field="capture_status",
     severity=Severity.WARNING,
-    needs=("organismID", "capture_status", "date"),
+    needs=("organismID", "mark"),
     message="{mark} at {place} on {date} is a recapture, and these sheets have no earlier capture of it: marked "
     "in an "
     "earlier season?",

@@ -19,10 +19,10 @@ LATER = {**FIRST, "date": "2031-07-18", "where": "july.xlsx, row 11", "eventID":
     view="animal",
     field="capture_status",
     severity=Severity.ERROR,
-    needs=("organismID", "capture_status", "date"),
+    needs=("organismID", "mark"),
     message="{mark} at {place} on {date} is a recapture, but no sheet has an earlier capture of it",
     flagged={**LATER, "organismID": "X-animal-2"},
-    passes=[FIRST, LATER],
+    passes=[FIRST, LATER, {**LATER, "organismID": "X-animal-3"}, {**FIRST, "organismID": "X-animal-3", "date": ""}],
 )
 def recapture_without_a_first_capture(animal: pd.DataFrame) -> pd.Series:
     """An animal is written as a recapture, and no earlier capture has its mark.
