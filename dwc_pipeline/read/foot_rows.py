@@ -16,6 +16,9 @@ from dwc_pipeline.read.merged_cells import widest_across
 TOTAL_WORDS = ("total", "totals", "grand total", "subtotal", "sub-total", "sum", "average", "averages", "avg", "mean")
 _PAGE = re.compile(r"\W*(?:page|pg\.?|sheet)\s*\d+(?:\s*(?:of|/)\s*\d+)?\W*|\W*continued\W*", re.I)
 _REMARK = re.compile(r"\s*(?:\*|†|‡|n\.?b\.?[\s:]|notes?\b|remarks?\b|legend\b|key:|codes?:)", re.I)
+_STATISTIC = re.compile(
+    r"(?:n|s\.?d\.?|s\.?e\.?|std\.? ?dev\.?|min(?:imum)?|max(?:imum)?|median|range|count)\W*", re.I
+)
 #: words from which on a text alone in its row reads as a sentence.
 _SENTENCE = 4
 
@@ -45,6 +48,8 @@ def judge_rows(
         roles[row] = (RowRole.REPEATED_HEADER, "the header again")
     firsts = np.asarray(columns)[filled.argmax(axis=1)]
     for row, reason in _totals(grid, rows, firsts, columns, total_words):
+        roles.setdefault(row, (RowRole.TOTAL, reason))
+    for row, reason in _further_statistics(grid, rows, firsts, columns, roles):
         roles.setdefault(row, (RowRole.TOTAL, reason))
     alone = rows[counts == 1] if len(columns) >= 3 else rows[:0]
     records = rows[(counts > 1) & ~np.isin(rows, list(roles))]
@@ -90,6 +95,25 @@ def _totals(
         others = [column for column in grid.filled_in(row, columns) if column != first]
         if all(_is_computed(grid, row, column, pattern) for column in others):
             found.append((row, f"begins with {str(grid.text[row, first]).strip()!r} and holds only numbers besides"))
+    return found
+
+
+def _further_statistics(
+    grid: Grid, rows: np.ndarray, firsts: np.ndarray, columns: Sequence[int], roles: dict[int, tuple[RowRole, str]]
+) -> list[tuple[int, str]]:
+    """Rows of further statistics right under a row of totals or averages."""
+    place_of = {int(row): place for place, row in enumerate(rows.tolist())}
+    found = []
+    for total in [row for row, (role, _) in roles.items() if role is RowRole.TOTAL]:
+        row = total + 1
+        while row in place_of and row not in roles:
+            first = int(firsts[place_of[row]])
+            text = str(grid.text[row, first]).strip()
+            others = [column for column in grid.filled_in(row, columns) if column != first]
+            if not _STATISTIC.fullmatch(text) or not all(grid.is_value(row, column) for column in others):
+                break
+            found.append((row, f"{text!r} under a row of totals"))
+            row += 1
     return found
 
 

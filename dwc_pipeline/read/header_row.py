@@ -19,12 +19,14 @@ from dwc_pipeline.terms.sheet import sheet_fields
 #: how many rows of a block are looked at for its header, and how many rows below to compare with.
 ROWS_TO_TRY, ROWS_BELOW = 25, 12
 ENOUGH = 4.0
+#: evidence that a header needs where rows could be records of another table, so that no record is taken for one.
+ENOUGH_AGAIN = 6.5
 #: headers of two letters or fewer also occur as data, so they prove nothing.
 _SHORTEST_KNOWN = 3
 _LONGEST_NAME = 60
 _UNIT = re.compile(
     r"[(\[]?\s*(?:mm|cm|m|km|mi|ft|in|g|kg|mg|oz|lb|ml|l|h|hrs?|hours?|min|minutes|days?|nights?|%|n|no\.?|#|y/n|m/f|"
-    r"yes/no|°\s?[cf]|deg(?:rees)?(?: [cf])?|[cf]|m/s|mph|km/h|ha|acres?|dd|utm|dd/mm/yy(?:yy)?|mm/dd/yy(?:yy)?|"
+    r"yes/no|°\s?[cf]|deg(?:rees)?(?: [cf])?|[cf]|m/s|mph|km/h|ha|acres?|dd|utm|[dmy]{1,4}(?:[/.-][dmy]{1,4}){2}|"
     r"hh:?mm|24 ?h(?:r|our)?|decimal degrees|count|number)\s*[)\]]?",
     re.I,
 )
@@ -77,13 +79,30 @@ def find_header(grid: Grid, rows: range, columns: Sequence[int], last: int) -> H
     last: position of the last row that may be compared with. Equal evidence: the upper row.
     """
     best: Header | None = None
+    candidates: list[Header] = []
     counts = grid.rows_filled(columns, rows.start, min(rows.stop, rows.start + ROWS_TO_TRY))
     for row, count in zip(range(rows.start, rows.stop), counts.tolist(), strict=False):
         if count >= min(2, len(columns)):
             found = weigh(grid, row, columns, last)
-            if found.score >= ENOUGH and (best is None or found.score > best.score):
-                best = found
-    return None if best is None else with_neighbours(grid, best, rows, columns)
+            if found.score >= ENOUGH:
+                candidates.append(found)
+                best = found if best is None or found.score > best.score else best
+    if best is None:
+        return None
+    sure = (each for each in candidates if each.is_sure and each.score >= ENOUGH_AGAIN)
+    earlier = (each for each in sure if _has_records(grid, each, best, columns))
+    return with_neighbours(grid, next(earlier, best), rows, columns)
+
+
+def _has_records(grid: Grid, upper: Header, lower: Header, columns: Sequence[int]) -> bool:
+    """True if rows that look like records stand between two rows, so that the upper one begins a table of its own."""
+    between = range(upper.rows[0] + 1, lower.rows[0])
+    enough = 0.5 * len(grid.filled_in(upper.rows[0], columns))
+    for row in between:
+        cells = grid.filled_in(row, columns)
+        if len(cells) >= enough and any(grid.is_value(row, column) for column in cells):
+            return True
+    return False
 
 
 def weigh(grid: Grid, row: int, columns: Sequence[int], last: int) -> Header:
@@ -150,6 +169,8 @@ def _signs_against(grid: Grid, row: int, cells: Sequence[int], texts: Sequence[s
              if any(folded(str(grid.text[r, column])) == folded(text) for r in below)]  # fmt: skip
     if again and len(again) < len(cells):
         score -= 2.0 + 2.0 * (len(again) * 2 >= len(cells))  # its words are values of the column
+    if len(texts) >= 4 and known_count(texts[::2]) >= 2 and not known_count(texts[1::2]):
+        score -= 6.0  # labels and their values by turns
     labels = _column_around(grid, row, cells[0])
     if len(cells) <= 2 and len(labels) >= 2 and known_count(labels) >= 0.6 * len(labels):
         score -= 6.0  # a list of labels with their values
@@ -211,6 +232,9 @@ def _goes_on_below(grid: Grid, row: int, columns: Sequence[int]) -> str:
         return f"row {row + 2} belongs to it by merged cells"
     if below and all(_UNIT.fullmatch(str(grid.text[row + 1, column]).strip()) for column in below):
         return f"row {row + 2} gives units"
+    named = grid.filled_in(row, columns)
+    if len(below) >= 2 and not set(below) & set(named) and not any(grid.is_value(row + 1, c) for c in below):
+        return f"row {row + 2} names the columns that row {row + 1} leaves blank"
     for spread in is_across(grid, row, columns):
         under = [column for column in below if spread.first_column <= column <= spread.last_column]
         names = {folded(str(grid.text[row + 1, column])) for column in under}

@@ -8,11 +8,11 @@ import numpy as np
 
 from dwc_pipeline.read.block import Block, Window, cells_in, parts_of
 from dwc_pipeline.read.grid import Grid
-from dwc_pipeline.read.header_row import ENOUGH, Header, find_header, folded, known_names, weigh
+from dwc_pipeline.read.header_row import ENOUGH, ENOUGH_AGAIN, Header, find_header, folded, known_names, weigh
 from dwc_pipeline.read.merged_cells import header_text
 
-#: evidence that a header below a table needs, so that no record is taken for one.
-_ENOUGH_AGAIN = 6.5
+#: a text of so many words beside a header, with nothing below it, is a remark.
+_REMARK_WORDS = 4
 
 
 def start_tables(grid: Grid, window: Window, band: range, active: dict[int, Block]) -> list[Block]:
@@ -38,7 +38,7 @@ def start_tables(grid: Grid, window: Window, band: range, active: dict[int, Bloc
             _join(grid, previous, part)
         elif header:
             started.append(Block(part, header, starts=starts))
-    return [piece for block in started for piece in by_repeated_names(block)]
+    return [piece for block in started for piece in by_repeated_names(grid, block)]
 
 
 def _may_hold_header(grid: Grid, window: Window, band: range) -> bool:
@@ -64,7 +64,7 @@ def _is_new_header(grid: Grid, header: Header, owner: Block, part: Sequence[int]
     names = {folded(name) for name in header.names if name.strip()}
     if names == set(owner.names()):
         return _title_differs(grid, range(titles_from, header.rows[0]), owner, part)
-    return header.is_sure and header.score >= _ENOUGH_AGAIN
+    return header.is_sure and header.score >= ENOUGH_AGAIN
 
 
 def _title_differs(grid: Grid, rows: range, owner: Block, part: Sequence[int]) -> bool:
@@ -80,9 +80,10 @@ def _is_same_table(grid: Grid, left: Block, header: Header | None, part: Sequenc
     assert left.header is not None
     at = left.header.rows[-1]
     if header is None:
-        return any(grid.filled[row, column] for row in left.header.rows for column in part) or bool(
-            grid.filled[at + 1 : band.stop][:, list(part)].any()
-        )
+        words = [str(grid.text[cell]) for cell in cells_in(grid, left.header.rows, part)]
+        if grid.filled[at + 1 : band.stop][:, list(part)].any():
+            return True
+        return any(len(text.split()) < _REMARK_WORDS for text in words)  # else a remark beside the header
     if not set(header.rows) & set(left.header.rows):
         return False
     names, own = {folded(name) for name in header.names if name.strip()}, set(left.names())
@@ -123,24 +124,40 @@ def _join(grid: Grid, block: Block, part: Sequence[int]) -> None:
     block.header = Header(rows, names, block.header.score, block.header.why, block.header.is_sure)
 
 
-def by_repeated_names(block: Block) -> list[Block]:
-    """The block, or its pieces if the same names stand in its header again and again from left to right."""
+def by_repeated_names(grid: Grid, block: Block) -> list[Block]:
+    """The block, or its pieces if the same names stand in its header again and again from left to right.
+
+    Headings that span each of the pieces become their titles.
+    """
     header = block.header
     if header is None:
         return [block]
-    names = [folded(name) for name in header.names]
+    for rows in dict.fromkeys((header.rows, header.rows[-1:])):
+        names = [header_text(grid, rows, column) for column in block.columns]
+        period = _period([folded(name) for name in names])
+        if not period:
+            continue
+        pieces = []
+        for start in range(0, len(names), period):
+            columns = block.columns[start : start + period]
+            why = f"{header.why}; the same names again from left to right"
+            piece = Block(
+                columns, Header(rows, tuple(names[start : start + period]), header.score, why, header.is_sure)
+            )
+            piece.titles = cells_in(grid, header.rows[: len(header.rows) - len(rows)], columns)
+            piece.starts = block.starts
+            pieces.append(piece)
+        return pieces
+    return [block]
+
+
+def _period(names: Sequence[str]) -> int:
+    """After how many names they begin again, all through; 0 if they do not."""
     for period in range(2, len(names) // 2 + 1):
         pieces = [names[start : start + period] for start in range(0, len(names), period)]
         if len(names) % period == 0 and all(piece == pieces[0] for piece in pieces) and len(set(pieces[0])) == period:
-            return [
-                Block(
-                    block.columns[start : start + period],
-                    Header(header.rows, header.names[start : start + period], header.score,
-                           f"{header.why}; the same names again from left to right", header.is_sure),
-                )
-                for start in range(0, len(names), period)
-            ]  # fmt: skip
-    return [block]
+            return period
+    return 0
 
 
 def split_within(grid: Grid, window: Window, block: Block) -> list[Block]:

@@ -138,7 +138,7 @@ def _layout(grid: Grid, window: Window, options: TableOptions) -> Layout:
         c for c in window.columns if grid.filled[[*rows, *range(window.first_row, window.last_row + 1)], c].any()
     ]
     names = tuple(header_text(grid, rows, column) for column in columns)
-    blocks = by_repeated_names(Block(columns, Header(rows, names, why="as the survey file says")))
+    blocks = by_repeated_names(grid, Block(columns, Header(rows, names, why="as the survey file says")))
     first = max(window.first_row, rows[-1] + 1 if rows else 0)
     for block in blocks:
         counts = grid.rows_filled(block.columns, first, window.last_row + 1)

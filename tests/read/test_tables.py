@@ -135,6 +135,28 @@ class TestHeaderOfSeveralRows:
         assert table.header_rows == (2,)
         assert table.above == {"A1": "Array 3, June"}
 
+    def test_names_divided_between_two_rows_are_joined(self):
+        rows = [
+            ["Date", "Array", "Morphology", "", ""],
+            ["", "", "SVL", "Tail", "Mass"],
+            *[[DAY, "A1", 50, 60, 7]] * 3,
+        ]
+        (table,) = tables_of(rows, merged=(CellRange(1, 3, 1, 5),)).tables
+        assert table.headers == ("Date", "Array", "Morphology SVL", "Morphology Tail", "Morphology Mass")
+
+    def test_three_rows(self):
+        rows = [
+            ["Capture", "", "", "Measure", ""],
+            ["Date", "Array", "Trap", "SVL", "Mass"],
+            ["d/m/y", "", "", "mm", "g"],
+        ]
+        rows += [[DAY, "A1", "F1", 50, 7]] * 2
+        (table,) = tables_of(rows, merged=(CellRange(1, 1, 1, 3), CellRange(1, 4, 1, 5))).tables
+        assert table.header_rows == (1, 2, 3)
+        assert table.headers == (
+            "Capture Date d/m/y", "Capture Array", "Capture Trap", "Measure SVL mm", "Measure Mass g",
+        )  # fmt: skip
+
 
 class TestBlocks:
     def test_tables_side_by_side_keep_their_own_titles(self):
@@ -152,6 +174,22 @@ class TestBlocks:
     def test_names_repeated_without_a_blank_column_are_tables_side_by_side(self):
         rows = [["Date", "Trap", "n", "Date", "Trap", "n"], *[[DAY, "F1", 1, DAY, "F2", 2]] * 4]
         assert [table.text.columns.tolist() for table in tables_of(rows).tables] == [["A", "B", "C"], ["D", "E", "F"]]
+
+    def test_headings_merged_over_repeated_names_are_titles(self):
+        rows = [
+            ["Array 1", "", "", "Array 2"],
+            ["Trap", "Sp", "Sex"] * 2,
+            *[["F1", "PITU", "M", "F2", "CROT", "F"]] * 3,
+        ]
+        left, right = tables_of(rows, merged=(CellRange(1, 1, 1, 3), CellRange(1, 4, 1, 6))).tables
+        assert (left.above, right.above) == ({"A1": "Array 1"}, {"D1": "Array 2"})
+        assert left.headers == right.headers == ("Trap", "Sp", "Sex")
+
+    def test_a_remark_beside_the_header_is_no_column(self):
+        rows = [[*HEADER, "", "typed by RT on 5 June"], *RECORDS]
+        (table,) = tables_of(rows).tables
+        assert table.headers == tuple(HEADER)
+        assert table.above == {"G1": "typed by RT on 5 June"}
 
     def test_a_blank_column_within_a_table_divides_nothing(self):
         rows = [[*HEADER[:3], "", *HEADER[3:]], *[[*one[:3], "", *one[3:]] for one in RECORDS]]
@@ -185,6 +223,18 @@ class TestBlocks:
         rows = [["Array 1"], HEADER, *RECORDS, ["Array 2"], HEADER, *RECORDS[:2]]
         upper, lower = tables_of(rows).tables
         assert (len(upper.text), len(lower.text), lower.above) == (6, 2, {"A9": "Array 2"})
+
+    def test_another_header_right_below_the_records(self):
+        rows = [["Date", "Trap", "Sp", "SVL"], [DAY, "F1", "PITU", 5], [DAY, "F2", "PITU", 5], HEADER, *RECORDS]
+        upper, lower = tables_of(rows).tables
+        assert upper.text.index.tolist() == [2, 3]
+        assert lower.text.index.tolist() == [5, 6, 7, 8, 9, 10]
+
+    def test_labels_and_values_by_turns_are_titles(self):
+        rows = [["Observer", "RT", "Array", "A3"], ["Date", "6/4/31", "Temp", 21], HEADER, *RECORDS]
+        (table,) = tables_of(rows).tables
+        assert table.header_rows == (3,)
+        assert table.above["D1"] == "A3"
 
     def test_blank_rows_within_a_table_divide_nothing(self):
         rows = [HEADER, *RECORDS[:2], [], *RECORDS[2:4], [], [], *RECORDS[4:]]
@@ -224,6 +274,12 @@ class TestRowsThatAreNoRecords:
         assert (role(found, 8), role(found, 9)) == (RowRole.TOTAL, RowRole.TOTAL)
         assert rules(found) == ["total-row-set-aside"] * 2
         assert len(found.tables[0].text) == 6
+
+    def test_further_statistics_under_an_average(self):
+        found = tables_of(
+            [HEADER, *RECORDS, ["Mean", "", "", "", 53.5], ["SD", "", "", "", 1.9], ["n", "", "", "", 6]]
+        )
+        assert [role(found, row) for row in (8, 9, 10)] == [RowRole.TOTAL] * 3
 
     def test_totals_among_the_records(self):
         found = tables_of([HEADER, *RECORDS[:3], ["Subtotal", "", "", "", 3], *RECORDS[3:]])
