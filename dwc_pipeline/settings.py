@@ -18,6 +18,7 @@ from typing import Annotated, Any, Literal
 from pydantic import BaseModel, ConfigDict, Field, ValidationError, field_validator, model_validator
 
 from dwc_pipeline.errors import BadSurveyFile
+from dwc_pipeline.sharing_settings import Protect, Share
 from dwc_pipeline.terms.sheet import sheet_fields
 
 Text = Annotated[str, Field(strict=True)]
@@ -337,6 +338,8 @@ class SurveyFile(Settings):
         default_factory=dict, description="Spelling on the sheets = name in the checklist."
     )
     waive: tuple[Waiver, ...] = Field((), description="Rules that do not apply here.")
+    protect: Protect = Field(Protect(), description="What is to be protected in copies for others.")
+    share: Share = Field(Share(), description="For whom copies are made.")
     path: Annotated[Path, Field(exclude=True)] = Field(Path("survey.toml"), json_schema_extra={"hidden": True})
 
     @property

@@ -1,0 +1,1 @@
+"""Records tables -> tables for an audience."""

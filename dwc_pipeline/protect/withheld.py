@@ -1,0 +1,148 @@
+"""Everything that a public copy must not hold: words, identifiers and exact places, for the scan that proves it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+
+import numpy as np
+import pandas as pd
+from numpy.typing import NDArray
+
+from dwc_pipeline.core.columns import number_column, text_column
+from dwc_pipeline.core.metadata import DatasetMetadata
+from dwc_pipeline.protect.grid import AS_HELD, WITHHELD, half_diagonal, snapped
+from dwc_pipeline.settings import SurveyFile
+
+#: Metres around a withheld place in which any position is a leak, at the least. Old datums move a point by 200 m.
+LEAST_RADIUS_M = 300.0
+#: share of a cell's half diagonal in which a position that is not the cell's own says more than the cell.
+SHARE_OF_CELL = 0.5
+#: radius where the place is withheld altogether
+WITHHELD_RADIUS_M = 20_000.0
+PLACE_TEXTS = ("locality", "name", "verbatimLocality", "verbatimSiteNames")
+EVENT_NAMES = ("eventID", "locationID", "fieldNumber")
+OCCURRENCE_NAMES = ("occurrenceID", "organismID", "catalogNumber", "materialSampleID")
+MARK_TYPES = ("mark code",)
+LEAST_NAME = 5
+LEAST_WORD = 3
+
+
+@dataclass(frozen=True)
+class Withheld:
+    """What must not be found.
+
+    words: names of places, properties, owners and people. identifiers: ours, all of them, and marks.
+    stems: beginnings of our identifiers that hold the code of a place.
+    latitude, longitude: exact places in degrees. radius: metres around each in which a position gives it away.
+    shown: pairs (latitude, longitude) that the copy may hold: its own cells, and places that are shown as held.
+    """
+
+    words: frozenset[str]
+    identifiers: frozenset[str]
+    stems: frozenset[str]
+    latitude: NDArray[np.float64]
+    longitude: NDArray[np.float64]
+    radius: NDArray[np.float64]
+    shown: frozenset[tuple[float, float]]
+
+
+def withheld_from_public(
+    survey: SurveyFile,
+    tables: Mapping[str, pd.DataFrame],
+    level: pd.Series,
+    public: Mapping[str, pd.DataFrame],
+    metadata: DatasetMetadata,
+) -> Withheld:
+    """All that was taken out of the tables of one public copy.
+
+    tables: the exact ones. level: per event. public, metadata: of the copy, for the positions it may hold.
+    """
+    event, place = tables["event"], tables["place"]
+    exact = hidden_positions(event, place, level)
+    return Withheld(
+        words=frozenset(hidden_words(survey, tables)),
+        identifiers=frozenset(hidden_identifiers(tables)),
+        stems=frozenset(place_stems(survey, event)),
+        latitude=exact["latitude"].to_numpy(dtype=np.float64),
+        longitude=exact["longitude"].to_numpy(dtype=np.float64),
+        radius=exact["radius"].to_numpy(dtype=np.float64),
+        shown=frozenset(shown_positions(public["event"], metadata)),
+    )
+
+
+def hidden_words(survey: SurveyFile, tables: Mapping[str, pd.DataFrame]) -> set[str]:
+    """Names of places, properties and people, and the survey's own list; words allowed by the person left out."""
+    share, protect = survey.share.public, survey.protect
+    assert share is not None
+    found = {
+        text for name in PLACE_TEXTS for table in ("event", "place") for text in text_column(tables[table], name)
+    }
+    found |= {one.name for one in protect.property} | {word for one in protect.property for word in one.words}
+    found |= {person.name for person in survey.people if person.name not in share.named}
+    found |= {person.email for person in survey.people if person.name not in share.named}
+    found |= {person.orcid for person in survey.people if person.name not in share.named}
+    found |= {*protect.words, share.key}
+    allowed = {word.casefold() for word in share.allowed_words}
+    return {word for word in found if len(word) >= LEAST_WORD and word.casefold() not in allowed}
+
+
+def hidden_identifiers(tables: Mapping[str, pd.DataFrame]) -> set[str]:
+    """Every identifier of ours and every mark that is long enough to be known again."""
+    found: set[str] = set()
+    for table, names in (
+        ("event", EVENT_NAMES),
+        ("occurrence", OCCURRENCE_NAMES),
+        ("measurement", ("measurementID",)),
+    ):
+        for name in names:
+            found |= set(text_column(tables[table], name))
+    measured = tables["measurement"]
+    found |= set(measured.loc[measured["measurementType"].isin(MARK_TYPES), "measurementValue"])
+    return {one for one in found if len(one) >= LEAST_NAME}
+
+
+def place_stems(survey: SurveyFile, event: pd.DataFrame) -> Iterable[str]:
+    """How our identifiers begin where they hold the code of a place."""
+    code, season = survey.survey.code, survey.survey.season
+    for location in text_column(event, "locationID").unique():
+        if location:
+            name = location.removeprefix(f"{code}-")
+            yield from (location, f"{code}-{season}-{name}")
+
+
+def hidden_positions(event: pd.DataFrame, place: pd.DataFrame, level: pd.Series) -> pd.DataFrame:
+    """Exact positions that are not shown as held: columns latitude, longitude [degrees], radius [m]."""
+    events = event.assign(level=level)
+    by_place = events[events["place"] != ""].drop_duplicates("place").set_index("place")["level"]
+    # A place of the site list at which nothing happened has no level of its own, and nobody may see it.
+    places = place.assign(level=place["place"].map(by_place).fillna(WITHHELD))
+    rows = pd.concat([frame[["decimalLatitude", "decimalLongitude", "level"]] for frame in (events, places)])
+    rows = rows[(rows["decimalLatitude"] != "") & (rows["level"] != AS_HELD)].drop_duplicates()
+    return pd.DataFrame(
+        {
+            "latitude": number_column(rows, "decimalLatitude"),
+            "longitude": number_column(rows, "decimalLongitude"),
+            "radius": [
+                telling_radius(latitude, one)
+                for latitude, one in zip(rows["decimalLatitude"], rows["level"], strict=True)
+            ],
+        }
+    )
+
+
+def telling_radius(latitude: str, level: str) -> float:
+    """Metres around a place in which a position would say more than its cell does."""
+    if level == WITHHELD:
+        return WITHHELD_RADIUS_M
+    return max(LEAST_RADIUS_M, SHARE_OF_CELL * half_diagonal(snapped(latitude, level), level))
+
+
+def shown_positions(event: pd.DataFrame, metadata: DatasetMetadata) -> set[tuple[float, float]]:
+    """Positions that the copy holds on purpose: its events' and the corners of its box."""
+    placed = event[event["decimalLatitude"] != ""]
+    pairs = set(zip(placed["decimalLatitude"].astype(float), placed["decimalLongitude"].astype(float), strict=True))
+    box = metadata.box
+    if box is not None:
+        pairs |= {(latitude, longitude) for latitude in (box.south, box.north) for longitude in (box.west, box.east)}
+    return pairs

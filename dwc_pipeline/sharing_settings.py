@@ -1,0 +1,115 @@
+"""The parts of the survey file that say who may see what: `[protect]` and `[share]`."""
+
+from __future__ import annotations
+
+import datetime as dt
+from typing import Annotated, Literal
+
+from pydantic import BaseModel, ConfigDict, Field, model_validator
+
+Text = Annotated[str, Field(strict=True)]
+Grid = Literal["0.001", "0.01", "0.1", "1", "withheld"]
+Category = Literal[1, 2, 3, 4, "withheld"]
+
+
+class Sharing(BaseModel):
+    """Common to every part: unknown names are mistakes, nothing changes after reading."""
+
+    model_config = ConfigDict(frozen=True, extra="forbid")
+
+
+class Property(Sharing):
+    """Private ground, and how coarsely its places may be shown."""
+
+    name: Text = Field(min_length=3, description="Name of the property; it never appears in a public copy.")
+    places: tuple[Text, ...] = Field(
+        ("*",), description='Codes of its places, or patterns such as "A*"; "*" takes in finds without a place too.'
+    )
+    grid: Grid = Field("0.1", description="Finest grid in degrees on which its places may be shown, or withheld.")
+    words: tuple[Text, ...] = Field((), description="Names of owners, gates, roads: never in a public copy.")
+    other_properties_in_cell: int = Field(
+        0, ge=0, description="How many other properties lie in a cell of that grid, as far as you know; they count "
+        "in the small-group test, since a stranger cannot tell them from this one."
+    )  # fmt: skip
+
+
+class Protect(Sharing):
+    """What is to be protected, whoever the readers are."""
+
+    taxa: dict[Text, Category] = Field(
+        default_factory=dict,
+        description='Sensitive taxa of any rank: "name" = 1 (1 degree), 2 (0.1), 3 (0.01), 4 (0.001), or "withheld".',
+    )
+    use_checklist: bool = Field(True, description="True if the `sensitive` column of the checklist counts as well.")
+    reason: Text = Field(
+        "knowing the exact place could do harm (sensitive species or private land)",
+        min_length=10,
+        description="Why places are generalised; it is written into the public copy after the word `because`.",
+    )
+    review_on: dt.date | None = Field(None, description="When the decisions are to be looked at again.")
+    property: tuple[Property, ...] = Field((), description="Private properties.")
+    words: tuple[Text, ...] = Field((), description="Further words that must never appear in a public copy.")
+
+
+class PublicShare(Sharing):
+    """The public copy."""
+
+    code: Text = Field(
+        pattern=r"^[A-Za-z0-9][A-Za-z0-9_-]*$",
+        description="Short code that starts every public identifier; it must not give the place away.",
+    )
+    title: Text = Field(min_length=5, description="Title of the public copy, without names of places.")
+    abstract: Text = Field("", description="One paragraph about the data, without names of places.")
+    key: Text = Field(
+        min_length=16,
+        description="Any long text that only you know; public identifiers are made with it. Keep it, and keep it secret.",
+    )
+    named: tuple[Text, ...] = Field((), description="People who may be named, spelt as under [[people]].")
+    publisher: Text = Field("", description="Organisation that answers for the copy, if no person is named.")
+    grid: Literal["as held", "0.001", "0.01", "0.1", "1", "withheld"] = Field(
+        "as held", description="Finest grid in degrees for any place, even one that nothing protects."
+    )
+    dates: Literal["day", "month", "year"] = Field("day", description="How exactly dates are given; never the hour.")
+    smallest_group: int = Field(
+        3, ge=1, description="No cell, date, protocol and observer may point to fewer properties than this."
+    )
+    measurements: bool = Field(True, description="True if sizes and masses of animals are shared.")
+    allowed_words: tuple[Text, ...] = Field(
+        (), description="Names of places that are ordinary words and may stand in texts."
+    )
+
+    @model_validator(mode="after")
+    def somebody_answers(self) -> PublicShare:
+        """A copy needs somebody who answers for it."""
+        if not (self.named or self.publisher):
+            raise ValueError("nobody answers for the public copy: give `publisher`, or list people under `named`")
+        return self
+
+
+class AgencyShare(Sharing):
+    """The agency's copy: everything, exact, in a workbook and an archive. Your permit rules what it asks for."""
+
+    agency: Text = Field("", description="Who the report is for.")
+    permit: Text = Field("", description="Permit number.")
+    holder: Text = Field("", description="Who holds the permit.")
+    sheets: dict[Text, Text] = Field(
+        default_factory=dict, description='Names of the sheets: ours = the agency\'s; "" leaves a sheet out.'
+    )
+    columns: dict[Text, Text] = Field(
+        default_factory=dict, description='Headers of columns: ours = the agency\'s; "" leaves a column out.'
+    )
+    deviations: Text = Field("", description="Deviations from the permit's methods, in words.")
+
+
+class PackageShare(Sharing):
+    """The Darwin Core Data Package."""
+
+    profile_version: Literal["1.0_DEV"] = Field("1.0_DEV", description="Edition of the profile and its tables.")
+
+
+class Share(Sharing):
+    """For whom a copy is made; a part that is left out is not written."""
+
+    public: PublicShare | None = Field(None, description="The public copy.")
+    agency: AgencyShare | None = Field(None, description="The agency's copy.")
+    package: PackageShare | None = Field(None, description="The data package.")
