@@ -203,25 +203,7 @@ def header_term_check(contents: ArchiveContents) -> Iterator[Fault]:
                 yield Fault(message, value=name)
 
 
-@flags(
-    Rule(
-        id="null-is-written-out",
-        severity=Severity.WARNING,
-        what="An empty value is written as backslash N.",
-        why="A database export writes it so; readers take it for a value.",
-        remedy="Write an empty cell.",
-        source=f"{GUIDE} 4",
-    )
-)
-def null_check(contents: ArchiveContents) -> Iterator[Fault]:
-    """No backslash N."""
-    for part in contents.parts:
-        for term in part.rows.columns:
-            values = part.rows[term]
-            yield from rows_at_fault(part, values.index[values == "\\N"], values, "stands for an empty cell", term)
-
-
 ROW_CHECKS: tuple[Check[ArchiveContents], ...] = (
     missing_id_check, repeated_id_check, orphan_check, two_events_check, measured_animal_check, two_scopes_check,
-    header_check, header_term_check, null_check,
+    header_check, header_term_check,
 )  # fmt: skip

@@ -85,7 +85,6 @@ BROKEN: dict[str, tuple[str, str, str]] = {
     "event-has-two-scope-rows": ("humboldt.txt", "e1,1\n", "e1,1\ne1,2\n"),
     "header-is-read-as-data": ("meta.xml", 'Event" ignoreHeaderLines="1"', 'Event"'),
     "header-differs-from-its-term": ("event.txt", "eventID,habitat", "habitat,eventID"),
-    "null-is-written-out": ("event.txt", "sage", "\\N"),
 }
 
 

@@ -84,6 +84,41 @@ class _Point:
         return self.start + (self.span - timedelta(microseconds=1))
 
 
+@dataclass(frozen=True)
+class IsoEnd:
+    """One end of an interval: it lies at or after `earliest` and before `latest`, both local times.
+
+    offset: from UTC. [minutes]; None if the text does not say.
+    """
+
+    earliest: datetime
+    latest: datetime
+    offset: int | None
+    precision: Precision
+
+
+def read_ends(text: str) -> tuple[IsoEnd, IsoEnd] | None:
+    """Start and end of a date or interval as written, the same end twice for a single date; None if unreadable.
+
+    An interval that ends before it begins is given as it is. An end without zone takes that of the start (ISO 8601-1,
+    from memory).
+    """
+    try:
+        texts = _complete_ends(text)
+        points = [_read_point(one) for one in texts]
+    except (ValueError, OverflowError):
+        return None
+    if not points or points[0] is None or points[-1] is None:
+        return None
+    start, end = points[0], points[-1]
+    zone = start.offset if end.offset is None else end.offset
+    return _as_end(start, start.offset), _as_end(end, zone)
+
+
+def _as_end(point: _Point, offset: int | None) -> IsoEnd:
+    return IsoEnd(point.start, point.start + point.span, offset, point.precision)
+
+
 def read_iso(text: str) -> IsoDate | None:
     """The date or interval that the text is in ISO 8601-1, or None."""
     try:
