@@ -10,11 +10,11 @@ from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from markupsafe import Markup
 
 from dwc_pipeline.core.answers import ANSWER_FIELDS, AS_IT_IS, LEAVE_OUT
-from dwc_pipeline.core.findings import READINGS_SEPARATOR
 from dwc_pipeline.core.records import Records
 from dwc_pipeline.settings import SurveyFile
 from dwc_pipeline.write.page import account_part, animals_part, effort_part, places_part, verdicts_part
-from dwc_pipeline.write.page.findings_part import finding_parts, waived_causes
+from dwc_pipeline.write.page.data_table import first_sentence, sentence
+from dwc_pipeline.write.page.findings_part import finding_parts, question_causes, waived_causes
 
 TEMPLATES = Path(__file__).parent / "templates"
 
@@ -22,7 +22,7 @@ TEMPLATES = Path(__file__).parent / "templates"
 @cache
 def page_environment() -> Environment:
     """Templates in which every value is escaped, and an unknown name is a mistake of the program."""
-    return Environment(
+    environment = Environment(
         loader=FileSystemLoader(TEMPLATES),
         autoescape=True,
         undefined=StrictUndefined,
@@ -30,6 +30,8 @@ def page_environment() -> Environment:
         lstrip_blocks=True,
         keep_trailing_newline=True,
     )
+    environment.filters.update(sentence=sentence, first_sentence=first_sentence)
+    return environment
 
 
 def report_page(
@@ -42,7 +44,7 @@ def report_page(
     parts = finding_parts(findings)
     checks = effort_part.check_table(records)
     state = verdicts_part.state_of(records, survey, parts, checks, questions)
-    calendar, calendar_days = effort_part.calendar(checks)
+    calendar, calendar_days = effort_part.calendar(checks, survey.survey.starts, survey.survey.ends)
     rate_plot, rate_table = animals_part.species_rates(records)
     curve, curve_points = animals_part.accumulation(records)
     place_map, place_table = places_part.places(records)
@@ -58,10 +60,7 @@ def report_page(
             steps=verdicts_part.next_steps(state, survey, records, parts),
             parts=parts,
             waived=waived_causes(findings),
-            questions=[
-                {**one, "suggestions": [text for text in str(one["suggestions"]).split(READINGS_SEPARATOR) if text]}
-                for one in questions.to_dict("records")
-            ],
+            questions=question_causes(questions, findings),
             answers={
                 "file": survey.files.answers,
                 "fields": ANSWER_FIELDS,

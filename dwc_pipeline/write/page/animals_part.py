@@ -45,9 +45,10 @@ ESTIMATES = {
     "jackknife_2": "jackknife 2",
     "coverage_of_individuals": "coverage of animals",
     "coverage_of_checks": "coverage of checks",
-    "left_out_because": "left out",
 }
 NO_NAME = "not identified"
+#: Columns of the species account that add up to its animals.
+FATES = ("released", "left_in_place", "removed", "died", "escaped", "dead_on_road", "unknown_fate")
 
 
 def rates_of(records: Records, *groupings: str) -> pd.DataFrame:
@@ -64,7 +65,7 @@ def species_rates(records: Records) -> tuple[IntervalPlot | None, DataTable]:
     )
     drawn = lines[lines["rate"].notna()]
     rates = [
-        Rate(name, value, lower, upper, f"{number_text(value)} (n = {number_text(count)})")
+        Rate(name, value, lower, upper, f"{value:.2f} (n = {number_text(count)})")
         for name, value, lower, upper, count in zip(
             drawn["scientificName"],
             drawn["rate"],
@@ -133,12 +134,12 @@ def estimators(records: Records) -> DataTable | None:
     table = records.tables.get("completeness", pd.DataFrame())
     if table.empty or not table["species_observed"].sum():
         return None
-    rows = [
-        [title, *(number_text(value, 3) if column != "left_out_because" else str(value) for value in table[column])]
-        for column, title in ESTIMATES.items()
-    ]
+    rows = [[title, *(number_text(value, 3) for value in table[column])] for column, title in ESTIMATES.items()]
+    left = table["taxa"] + ": " + table["left_out_because"]
+    told = "; ".join(left[table["left_out_because"] != ""])
+    note = f"Animals left out: {told}." if told else ""
     kinds = [TEXT, *[NUMBER] * len(table)]
-    return DataTable("How complete the list is", ["figure", *table["taxa"]], kinds, rows)
+    return DataTable("How complete the list is", ["figure", *table["taxa"]], kinds, rows, note)
 
 
 def species_table(records: Records) -> DataTable:
@@ -152,8 +153,10 @@ def species_table(records: Records) -> DataTable:
     }  # fmt: skip
     table = records.tables.get("species_account", pd.DataFrame(columns=list(names)))
     told = table.assign(scientificName=table["scientificName"].replace("", NO_NAME))
-    note = "Animals = released + left in place + removed + died + escaped + dead on road + fate not told."
-    return data_table("What was met, and what became of it", told, names, note=note)
+    filled = [one for one in names if one not in FATES or (told[one] != 0).any()]
+    parts = " + ".join(names[one] for one in FATES if one in filled)
+    note = f"Animals = {parts}; what has no animals has no column." if len(told) else ""
+    return data_table("What was met, and what became of it", told, {one: names[one] for one in filled}, note=note)
 
 
 def welfare_table(records: Records) -> DataTable:

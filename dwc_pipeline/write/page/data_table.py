@@ -61,3 +61,23 @@ def listed(words: Sequence[str], most: int = 5) -> str:
     """Words with commas between; the rest is counted."""
     more = len(words) - most
     return ", ".join(words[:most]) + (f" and {more} more" if more > 0 else "")
+
+
+def sentence(text: str) -> str:
+    """The text with a capital at its start, unless it starts with a file name or a word with capitals of its own.
+
+    >>> sentence("compare the rows."), sentence("pH was typed"), sentence("raw/log.csv is blank")
+    ('Compare the rows.', 'pH was typed', 'raw/log.csv is blank')
+    """
+    word = text.split(" ", 1)[0].rstrip(",;:.'")
+    return text[:1].upper() + text[1:] if word.islower() and word.isalpha() else text
+
+
+def first_sentence(text: str) -> str:
+    """The text up to its first full stop before a space.
+
+    >>> first_sentence("A trap is open. It was closed.")
+    'A trap is open.'
+    """
+    end = text.find(". ")
+    return text if end < 0 else text[: end + 1]

@@ -63,8 +63,12 @@ def effort_table(records: Records, checks: pd.DataFrame) -> DataTable:
 
 
 def figures(line: pd.Series) -> list[str]:
-    """The summed figures of a line as text."""
-    return [number_text(line[name], 1) for name in SUMMED]
+    """The summed figures of a line as text; efforts are unknown where no check has a known one."""
+    nothing_known = line["checks"] > 0 and line["unknown"] == line["checks"]
+    return [
+        "unknown" if nothing_known and name in ("trap_nights", "trap_hours") else number_text(line[name], 1)
+        for name in SUMMED
+    ]
 
 
 def days_of(event_date: str) -> str:
@@ -129,17 +133,29 @@ def as_day(text: str) -> dt.date | None:
         return None
 
 
-def calendar(checks: pd.DataFrame) -> tuple[CalendarStrip | None, DataTable]:
-    """The strip of days and its table, days of one state in a row on one line."""
+def calendar(checks: pd.DataFrame, first: dt.date, last: dt.date) -> tuple[CalendarStrip | None, DataTable]:
+    """The strip of days of the season, and the table of all days, those outside the season too."""
     days = array_days(checks)
     rows = [
-        [place, days_of(f"{first}/{last}"), number_text((last - first).days + 1), DAY_WORDS[state]]
+        [
+            place,
+            days_of(f"{begin}/{end}"),
+            number_text((end - begin).days + 1),
+            DAY_WORDS[state],
+            outside(begin, end, first, last),
+        ]
         for place, own in days.items()
-        for first, last, state in spans(own)
+        for begin, end, state in spans(own)
     ]
-    headers = ["array", "days", "number of days", "state"]
+    headers = ["array", "days", "number of days", "state", "remark"]
     note = "Days that are not listed: the array was closed, or no sheet speaks of it."
-    return calendar_strip(days), DataTable("Array days", headers, [TEXT, TEXT, NUMBER, TEXT], rows, note)
+    drawn = {place: {day: state for day, state in own.items() if first <= day <= last} for place, own in days.items()}
+    return calendar_strip(drawn), DataTable("Array days", headers, [TEXT, TEXT, NUMBER, TEXT, TEXT], rows, note)
+
+
+def outside(begin: dt.date, end: dt.date, first: dt.date, last: dt.date) -> str:
+    """What is said of days outside the season: they are not drawn."""
+    return "" if first <= begin and end <= last else "outside the season: not drawn"
 
 
 def spans(own: dict[dt.date, str]) -> list[tuple[dt.date, dt.date, str]]:

@@ -79,6 +79,15 @@ def waived_causes(findings: pd.DataFrame) -> list[Cause]:
     return [cause_of(block) for _, block in waived.groupby(["finding", "waived"], sort=False)]
 
 
+def question_causes(questions: pd.DataFrame, findings: pd.DataFrame) -> list[tuple[Cause, str]]:
+    """Each open question with its cells, in the order of the questions, and its severity."""
+    blocks = dict(tuple(findings[findings["finding"].isin(questions["question"])].groupby("finding", sort=False)))
+    return [
+        (cause_of(blocks[one]), str(severity))
+        for one, severity in zip(questions["question"], questions["severity"], strict=True)
+    ]
+
+
 def rule_group(rule: str, block: pd.DataFrame) -> RuleGroup:
     """The faults of one rule, those with most cells first."""
     about = RULES[rule]

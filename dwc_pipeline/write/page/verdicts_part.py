@@ -8,7 +8,7 @@ import pandas as pd
 
 from dwc_pipeline.core.records import Records
 from dwc_pipeline.settings import SurveyFile
-from dwc_pipeline.write.page.data_table import counted, listed, number_text
+from dwc_pipeline.write.page.data_table import counted, first_sentence, listed, number_text
 from dwc_pipeline.write.page.findings_part import RuleGroup, SeverityPart
 
 YES, PARTLY, NO, NOTHING = "yes", "partly", "no", "nothing"
@@ -127,7 +127,7 @@ def next_steps(state: State, survey: SurveyFile, records: Records, parts: list[S
             Step(
                 f"Answer the {counted(len(urgent), 'question')} that hold records back",
                 f"They touch {counted(int(urgent['cells'].sum()), 'cell')}; nothing is guessed in the meantime.",
-                f"Begin with {first['question']}: {first['what']}",
+                f"Begin with the first one below, {first['question']}: {first['what']}",
                 "#questions",
             )
         )
@@ -197,7 +197,5 @@ def correction_step(group: RuleGroup) -> Step:
     place = " ".join(part for part in (cause.first.file, cause.first.sheet) if part)
     cell = f", cell {cause.first.column}{cause.first.row}" if cause.first.row else ""
     count = f" ({counted(group.number, 'finding')}, {counted(group.cells, 'cell')})"
-    return Step(
-        group.what.rstrip(".") + count, group.why, f"{group.remedy} First: {place}{cell}: {cause.message}",
-        f"#rule-{group.rule}",
-    )  # fmt: skip
+    how = f"{group.remedy} First: {place}{cell}: {cause.message.rstrip('.')}."
+    return Step(first_sentence(group.what).rstrip(".") + count, group.why, how, f"#rule-{group.rule}")
