@@ -82,3 +82,20 @@ def explain(rule: str) -> None:
     from dwc_pipeline.catalogue import explanation
 
     click.echo(explanation(rule))
+
+
+@main.command()
+@click.argument("raw", nargs=-1, required=True, type=FILE)
+@click.option("--to", type=FILE, default=Path("survey.toml"), show_default=True, help="The survey file to write.")
+@click.option("--replace", "replace_it", is_flag=True, help="Write it anew if it is there already.")
+@click.option("--json", "as_json", is_flag=True, help="Print what was found as JSON.")
+def draft(raw: tuple[Path, ...], to: Path, replace_it: bool, as_json: bool) -> None:
+    """Look at raw files and folders, and propose a survey file with the evidence for every line."""
+    from dwc_pipeline.draft.questions import draft_lines, draft_summary
+    from dwc_pipeline.draft.run import draft_survey, refuse_to_replace, write_draft
+
+    refuse_to_replace([to], replace_it)
+    proposal = draft_survey(raw, to, today())
+    write_draft(proposal, replace_it)
+    summary = draft_summary(proposal)
+    click.echo(json.dumps(summary, indent=2, ensure_ascii=False) if as_json else "\n".join(draft_lines(proposal)))

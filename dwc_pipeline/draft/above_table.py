@@ -1,0 +1,78 @@
+"""Facts that hold for every row of a table: cells over its header, the sheet's name, the file's name.
+
+>>> labelled("Array A5"), labelled("Species: DM"), labelled("Typed in winter")
+(('place', 'Array (.+)', 'A5'), ('verbatimIdentification', 'Species: *(.+)', 'DM'), None)
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from typing import NamedTuple
+
+from dwc_pipeline.core.verdict import Status
+from dwc_pipeline.draft.cell_evidence import Known, is_read
+from dwc_pipeline.draft.header_evidence import SAME_WORDS, header_evidence
+from dwc_pipeline.draft.look import SeenTable
+from dwc_pipeline.draft.proposal import Confidence
+from dwc_pipeline.normalise.place_name import judge_place
+from dwc_pipeline.normalise.scientific_name import judge_name
+from dwc_pipeline.terms.sheet import sheet_fields
+
+#: fields that a cell over a table may feed, the first that fits
+FIELDS = ("place", "verbatimIdentification", "recordedBy", "eventDate", "trap", "run", "datum", "habitat", "locality")
+WITH_SIGN = re.compile(r"(?P<label>[^\W\d][^:=]{0,24}?)\s*(?P<sign>[:=])\s*(?P<value>\S.*)")
+#: "Array A5": a word for a place and a code with a digit, nothing else
+WITH_CODE = re.compile(r"(?P<label>[^\W\d]+)\s+(?P<value>(?:no\.? ?|#)?[A-Za-z]{0,3} ?-?\d{1,4}[A-Za-z]?)", re.I)
+
+
+class Fact(NamedTuple):
+    """A fact of one table. place: cell address, "sheet name" or "file name"."""
+
+    place: str
+    field: str
+    pattern: str
+    value: str
+    confidence: Confidence
+    why: str
+
+
+def labelled(text: str, kind: str = "capture") -> tuple[str, str, str] | None:
+    """Field, pattern and value of a text such as "Array A5" or "Species: DM"; None if it is none."""
+    one_line = " ".join(text.split())
+    found = WITH_SIGN.fullmatch(one_line) or WITH_CODE.fullmatch(one_line)
+    if found is None:
+        return None
+    fields = sheet_fields(kind)
+    known = [name for name in FIELDS if name in fields]
+    scores = {name: header_evidence(found["label"], fields[name]).score for name in known}
+    best = max(known, key=scores.__getitem__)
+    if scores[best] < SAME_WORDS:
+        return None
+    has_sign = "sign" in found.groupdict()
+    between = rf"{found['sign']} *" if has_sign else " "
+    return best, rf"{re.escape(found['label'])}{between}(.+)", found["value"]
+
+
+def facts_of(table: SeenTable, kind: str, fed: Sequence[str], known: Known) -> tuple[Fact, ...]:
+    """The facts of one table for fields that no column feeds. fed: fields that a column feeds for certain."""
+    facts: dict[str, Fact] = {}
+    for address, text in table.above.items():
+        found = labelled(text, kind)
+        if found and found[0] not in fed and found[0] not in facts:
+            field, pattern, value = found
+            facts[field] = Fact(address, field, pattern, value, Confidence.CERTAIN, f'"{text}" stands over the table')
+    sheet = table.raw.sheet
+    if "place" in sheet_fields(kind) and "place" not in fed and "place" not in facts and known.places.names:
+        verdict = judge_place(sheet, known.places)
+        if sheet and is_read(verdict) and verdict.status is not Status.AMBIGUOUS:
+            why = f'the sheet is called "{sheet}", a place of the site list'
+            facts["place"] = Fact("sheet name", "place", "", sheet, Confidence.CERTAIN, why)
+    if kind == "capture" and "verbatimIdentification" not in (*fed, *facts) and known.checklist.taxa and sheet:
+        verdict = judge_name(sheet, known.checklist)
+        if is_read(verdict) and verdict.value:
+            why = f'the sheet is called "{sheet}", {verdict.value} of the checklist'
+            facts["verbatimIdentification"] = Fact(
+                "sheet name", "verbatimIdentification", "", sheet, Confidence.LIKELY, why
+            )
+    return tuple(facts.values())

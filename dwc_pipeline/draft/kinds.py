@@ -1,0 +1,161 @@
+"""What the rows of a table stand for: captures, a trap log, places, road runs or searches; or names of animals."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from dataclasses import replace
+from typing import NamedTuple
+
+from dwc_pipeline.draft.cell_evidence import Column
+from dwc_pipeline.draft.header_evidence import words_of
+from dwc_pipeline.draft.placing import Evidence, Placed, place_columns
+from dwc_pipeline.draft.proposal import Confidence
+from dwc_pipeline.terms.sheet import SHEET_KINDS
+
+#: fields that tell a kind from the others, and how strongly. Our choice, set by the sheets of the demo and tests.
+TELLING: dict[str, dict[str, float]] = {
+    "capture": {
+        "verbatimIdentification": 4, "sex": 2, "lifeStage": 1.5, "snout_vent_length": 2, "body_mass": 2, "mark": 2,
+        "tail_length": 1.5, "total_length": 1, "straight_carapace_length": 1.5, "capture_status": 1.5, "fate": 1.5,
+        "vitality": 1.5, "individualCount": 1, "trap": 0.5, "reproductiveCondition": 1.5, "bag_mass": 1,
+    },
+    "trap_log": {
+        "action": 3, "trap_state": 3, "traps_open": 2, "trap_nights_typed": 3, "captures_typed": 1.5, "end_date": 2,
+        "trap": 0.5, "end_time": 0.5,
+    },
+    "place": {
+        "place_kind": 2, "traps": 2, "box_traps": 1.5, "funnel_traps": 1.5, "pitfall_traps": 1.5, "arm_length": 2,
+        "arms": 2, "route_length": 1.5, "elevation": 2, "verbatimLatitude": 1.5, "verbatimLongitude": 1.5,
+        "easting": 1.5, "northing": 1.5, "utm_zone": 1, "datum": 1, "verbatimCoordinates": 2, "locality": 0.5,
+        "property": 1.5, "county": 0.5, "place": 1,
+    },
+    "road_run": {
+        "odometer_start": 3, "odometer_end": 3, "distance": 3, "stopped_minutes": 2, "start_time": 1.5,
+        "end_time": 1.5, "run": 0.5, "observer_count": 0.5,
+    },
+    "search": {
+        "covers_turned": 3.5, "handling_minutes": 3, "observer_count": 1.5, "start_time": 1.5, "end_time": 1.5,
+        "run": 0.5,
+    },
+}  # fmt: skip
+#: any other field that finds its column
+FOR_ANY_FIELD = 0.3
+#: words in the name of a file or sheet, or over the table
+NAME_WORDS: dict[str, frozenset[str]] = {
+    "capture": frozenset({"capture", "captures", "animal", "animals", "find", "finds", "herps", "caught", "records",
+                          "incidental", "observations", "sightings", "rodents"}),
+    "trap_log": frozenset({"log", "effort", "trapping", "checks", "check", "status"}),
+    "place": frozenset({"site", "sites", "places", "place", "waypoint", "waypoints", "locations", "coordinates",
+                        "arrays", "coords", "utm", "gps", "points"}),
+    "road_run": frozenset({"road", "roads", "runs", "drive", "drives", "cruise"}),
+    "search": frozenset({"search", "searches", "cover", "covers", "ves"}),
+}  # fmt: skip
+FOR_NAME_WORD = 1.0
+AGAINST = 4.0
+#: columns of a kind's own that it needs to be certain
+FEWEST_TELLING = 2
+#: least score of a kind that takes effect, and least lead over the next
+LEAST, LEAST_LEAD, CLEAR_LEAD = 2.5, 0.6, 2.0
+IS_SPECIES = re.compile(r"\s*[A-Z][a-z]+[ _][a-z]+(?:[ _][a-z]+)?(?:\s*\(?[A-Z].*)?\s*")
+NEARLY_ALL, MOST = 0.95, 0.6
+DATE_PARTS = {"day": ("day", "dy", "d"), "month": ("month", "mo", "mon"), "year": ("year", "yr", "yyyy")}
+
+
+class Kind(NamedTuple):
+    """The kind of a table's rows, the columns as placed for it, and how sure that is."""
+
+    holds: str
+    placed: tuple[Placed, ...]
+    confidence: Confidence
+    why: str
+
+
+def kind_of(columns: Sequence[Column], bare_headers: Sequence[str], names: Sequence[str], evidence: Evidence) -> Kind:
+    """The kind that fits best. names: file name, sheet name and titles."""
+    placed = {kind: place_columns(kind, columns, bare_headers, evidence) for kind in SHEET_KINDS}
+    scores = {kind: kind_score(kind, placed[kind], names) for kind in SHEET_KINDS}
+    best, second = sorted(scores, key=scores.__getitem__, reverse=True)[:2]
+    telling = [
+        f'"{one.column.header}"' for one in placed[best] if is_firm(one) and TELLING[best].get(one.field, 0) >= 1
+    ]
+    lead = scores[best] - scores[second]
+    if scores[best] < LEAST or lead < LEAST_LEAD:
+        confidence = Confidence.UNSURE
+    else:
+        confidence = Confidence.CERTAIN if lead >= CLEAR_LEAD else Confidence.LIKELY
+    if len(telling) < FEWEST_TELLING and confidence is Confidence.CERTAIN:
+        confidence = Confidence.LIKELY
+    named = NAME_WORDS[best] & {word for name in names for word in words_of(name)}
+    why = f"told by {', '.join(telling[:5])}" if telling else "told by its name" if named else "nothing on it tells"
+    if lead < CLEAR_LEAD:
+        why += f"; next best would be {second}"
+    if best == "place":
+        placed[best] = tuple(map(_with_doubtful_code, placed[best]))
+    return Kind(best, placed[best], confidence, why)
+
+
+def _with_doubtful_code(one: Placed) -> Placed:
+    """The code of a place that stands in many rows of a site list may be the area of several points."""
+    if one.field == "place" and repeats(one.column):
+        return replace(one, confidence=Confidence.UNSURE, runner_up="locality")
+    return one
+
+
+def repeats(column: Column) -> bool:
+    """True if many cells of the column are the same."""
+    return len(column.counts) < NEARLY_ALL * column.filled
+
+
+def date_parts(placed: Sequence[Placed]) -> list[str]:
+    """Headers of columns that hold day, month and year apart; [] if there is a column of dates."""
+    if any(one.field == "eventDate" and is_firm(one) for one in placed):
+        return []
+    found = {
+        part: one.column.header.strip()
+        for part, names in DATE_PARTS.items()
+        for one in placed
+        if one.column.header.strip().casefold() in names
+    }
+    return list(found.values()) if {"month", "year"} <= found.keys() else []
+
+
+def is_firm(one: Placed) -> bool:
+    """True if a placing takes effect."""
+    return bool(one.field) and one.confidence is not Confidence.UNSURE
+
+
+def kind_score(kind: str, placed: Sequence[Placed], names: Sequence[str]) -> float:
+    """How much speaks for a kind."""
+    firm = {one.field: one for one in placed if is_firm(one)}
+    score = sum(TELLING[kind].get(field, FOR_ANY_FIELD) * one.fit.score for field, one in firm.items())
+    spoken = {word for name in names for word in words_of(name)}
+    score += FOR_NAME_WORD * bool(spoken & NAME_WORDS[kind])
+    has_dates = "eventDate" in firm or "positioned_on" in firm or bool(date_parts(placed))
+    if kind == "place":
+        code = firm.get("place")
+        score -= AGAINST * (1 + has_dates) if code is None or repeats(code.column) else 0
+    if kind == "capture" and not firm.keys() & {"verbatimIdentification", "mark", "sex", "snout_vent_length"}:
+        score -= AGAINST
+    if kind == "trap_log" and not (has_dates and firm.keys() & {"action", "trap_state", "traps_open", "end_date",
+                                                               "trap_nights_typed", "captures_typed"}):  # fmt: skip
+        score -= AGAINST
+    if kind in ("road_run", "search") and not (has_dates and "start_time" in firm):
+        score -= AGAINST
+    return score
+
+
+def is_list_of_names(columns: Sequence[Column]) -> bool:
+    """True for a code list or checklist: scientific names, each about once, and no dates beside them."""
+    has_names = any(
+        column.filled >= 3
+        and column.share(lambda text: IS_SPECIES.fullmatch(text) is not None) >= MOST
+        and len(column.counts) >= 0.8 * column.filled
+        for column in columns
+    )
+    has_dates = any(column.stored or column.share(_has_date) >= 0.5 for column in columns)
+    return has_names and not has_dates
+
+
+def _has_date(text: str) -> bool:
+    return re.fullmatch(r"\d{1,4}[-/.]\w{1,3}[-/.]\d{1,4}|\d{1,2} \w+ \d{4}", text) is not None

@@ -1,0 +1,77 @@
+"""Tables that do not hold one record a row: a grid of traps, or a column for each species."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from typing import NamedTuple
+
+from dwc_pipeline.draft.cell_evidence import Column, Known, is_read
+from dwc_pipeline.draft.placing import Placed
+from dwc_pipeline.normalise.place_name import judge_place
+from dwc_pipeline.normalise.scientific_name import judge_name
+from dwc_pipeline.terms.vocabulary import load_vocabulary
+
+#: fewest columns that make a grid or a set of species
+FEWEST = 3
+TRAP_HEADER = re.compile(r"(?:trap|pit|bucket|funnel|box)? ?[A-Z]?\d{1,2}[A-Z]?", re.I)
+CODE_HEADER = re.compile(r"[A-Z]{4}|[A-Z]{6}|[A-Z][a-z]+ [a-z]+")
+COUNT_CELL = re.compile(r"\d{1,4}|[-–—]+|x|none", re.I)
+GRID_CELL = re.compile(r"0|[-–—]+|x|c|closed|none|empty|nc|(?:\d+ ?x? )?[A-Za-z][A-Za-z .?]+(?:[,;+/] ?.*)?", re.I)
+
+
+class Wide(NamedTuple):
+    """layout: "grid" or "species columns". columns: those whose headers are data. grid_columns: trap or place."""
+
+    layout: str
+    columns: tuple[Column, ...]
+    grid_columns: str
+    why: str
+
+
+def wide_layout(placed: Sequence[Placed], known: Known) -> Wide | None:
+    """The wide layout of a table; None if it has a record in every row."""
+    firm = {one.field for one in placed if one.field and one.confidence != "unsure"}
+    if "eventDate" not in firm or "verbatimIdentification" in firm:
+        return None
+    open_columns = [one.column for one in placed if one.fit.header < 0.9 or not one.fit.score]
+    species = tuple(column for column in open_columns if _names_an_animal(column, known) and _counts(column))
+    if len(species) >= FEWEST:
+        why = f"the headers {_spoken(species)} are names of animals, their cells are counts"
+        return Wide("species columns", species, "", why)
+    places = tuple(column for column in open_columns if _is_place(column.header, known) and _codes(column))
+    traps = tuple(
+        column for column in open_columns if TRAP_HEADER.fullmatch(column.header.strip()) and _codes(column)
+    )
+    if len(places) >= FEWEST and len(places) >= len(traps):
+        return Wide(
+            "grid", places, "place", f"the headers {_spoken(places)} are places, their cells say what was caught"
+        )
+    if len(traps) >= FEWEST and ("place" in firm or known.traps.labels):
+        return Wide("grid", traps, "trap", f"the headers {_spoken(traps)} are traps, their cells say what was caught")
+    return None
+
+
+def _names_an_animal(column: Column, known: Known) -> bool:
+    header = column.header.strip()
+    if known.checklist.taxa:
+        return is_read(judge_name(header, known.checklist)) and load_vocabulary("header_word").find(header) is None
+    return CODE_HEADER.fullmatch(header) is not None
+
+
+def _counts(column: Column) -> bool:
+    return column.share(lambda text: COUNT_CELL.fullmatch(text) is not None) >= 0.9 if column.counts else True
+
+
+def _codes(column: Column) -> bool:
+    is_code = column.share(lambda text: GRID_CELL.fullmatch(text) is not None) >= 0.9
+    has_words = column.share(lambda text: any(letter.isalpha() for letter in text)) > 0
+    return bool(column.counts) and is_code and has_words
+
+
+def _is_place(header: str, known: Known) -> bool:
+    return bool(known.places.names) and is_read(judge_place(header, known.places))
+
+
+def _spoken(columns: Sequence[Column]) -> str:
+    return ", ".join(f'"{column.header}"' for column in columns[:4]) + (" ..." if len(columns) > 4 else "")
