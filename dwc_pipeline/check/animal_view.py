@@ -17,7 +17,7 @@ import json
 import pandas as pd
 
 from dwc_pipeline.check.animal_groups import animal_group
-from dwc_pipeline.core.columns import first_filled, number_column, text_column
+from dwc_pipeline.core.columns import first_filled, mapped, number_column, text_column
 from dwc_pipeline.core.records import Records
 from dwc_pipeline.settings import SurveyFile
 
@@ -58,8 +58,8 @@ def animal_view(records: Records, capture: pd.DataFrame, survey: SurveyFile) -> 
     typed = [column for column in read if column.endswith("_typed")]
     view = pd.concat([view, read[[*typed, *(name for name in ADDRESS if name in read)]]], axis=1)
     event = records.tables["event"].drop_duplicates("eventID").set_index("eventID")
-    view["event_type"] = view["eventID"].map(event["eventType"])
-    view["event_date"] = view["eventID"].map(event["eventDate"])
+    view["event_type"] = mapped(view["eventID"], event["eventType"])
+    view["event_date"] = mapped(view["eventID"], event["eventDate"])
     view["latitude"] = view["eventID"].map(number_column(event, "decimalLatitude"))
     view["longitude"] = view["eventID"].map(number_column(event, "decimalLongitude"))
     view["own_latitude"] = number_column(read, "position/decimalLatitude")
@@ -80,7 +80,7 @@ def with_checklist(view: pd.DataFrame, checklist: pd.DataFrame) -> pd.DataFrame:
     for column, name in CHECKLIST_NUMBERS.items():
         view[name] = view["scientificName"].map(number_column(listed, column)).astype("float64")
     for column, name in CHECKLIST_TEXTS.items():
-        view[name] = view["scientificName"].map(text_column(listed, column)).fillna("")
+        view[name] = mapped(view["scientificName"], text_column(listed, column))
     return view
 
 

@@ -12,7 +12,7 @@ from __future__ import annotations
 
 import pandas as pd
 
-from dwc_pipeline.core.columns import number_column, text_column
+from dwc_pipeline.core.columns import mapped, number_column, text_column
 from dwc_pipeline.core.records import Records
 
 LOG_NUMBERS = ("maximum_air_temperature", "air_temperature", "captures_typed", "trap_nights_typed", "traps_open")
@@ -40,7 +40,7 @@ def visit_view(records: Records, animal: pd.DataFrame) -> pd.DataFrame:
         view[name] = own.map(number_column(log, name)) if len(log) else float("nan")
     for name in ("captures_typed", "trap_nights_typed"):
         typed = records.tidy["trap_log"].verbatim(name) if "trap_log" in records.tidy else pd.Series(dtype=object)
-        view[f"{name}_typed"] = own.map(typed).fillna("")
+        view[f"{name}_typed"] = mapped(own, typed)
     view["is_logged"] = view["place"].isin(places_with_checks(log))
     return with_catch(view, animal)
 

@@ -67,6 +67,14 @@ def test_the_rule_judges_an_empty_table(rule: SeasonRule) -> None:
     assert len(rule.judge(view, SURVEY)[0]) == 0
 
 
+@pytest.mark.parametrize("rule", RULES)
+def test_the_rule_judges_each_row_alone_and_with_all_else_blank(rule: SeasonRule) -> None:
+    for row in (*rule.flagged, *rule.passes):
+        rule.judge(pd.DataFrame([row]), SURVEY)
+        blank = {name: "" if isinstance(value, str) else None for name, value in row.items()}
+        rule.judge(pd.DataFrame([{**blank, **{name: row[name] for name in rule.needs if name in row}}]), SURVEY)
+
+
 def test_a_row_without_the_needed_value_is_counted_and_not_passed() -> None:
     rule = SEASON_RULES["total-differs-from-svl-and-tail"]
     view = pd.DataFrame({"snout_vent_length": [50.0], "tail_length": [None], "total_length": [90.0]})

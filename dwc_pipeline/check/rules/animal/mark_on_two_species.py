@@ -6,6 +6,7 @@ import pandas as pd
 
 from dwc_pipeline.check.recapture_flags import is_tag
 from dwc_pipeline.check.season_rule import season_rule
+from dwc_pipeline.core.columns import mapped
 from dwc_pipeline.core.rule import Severity
 
 FIRST = {
@@ -42,10 +43,10 @@ def mark_on_two_species(animal: pd.DataFrame) -> pd.DataFrame:
     first = ordered.drop_duplicates("mark").set_index("mark")
     other = pd.DataFrame(
         {
-            "other": animal["mark"].map(first["scientificName"]),
-            "other_place": animal["mark"].map(first["place"]),
-            "other_date": animal["mark"].map(first["date"]),
-            "other_where": animal["mark"].map(first["where"]),
+            "other": mapped(animal["mark"], first["scientificName"]),
+            "other_place": mapped(animal["mark"], first["place"]),
+            "other_date": mapped(animal["mark"], first["date"]),
+            "other_where": mapped(animal["mark"], first["where"]),
         }
     )
     # A genus or family written for the same animal is a coarser name, not another species.
@@ -53,5 +54,5 @@ def mark_on_two_species(animal: pd.DataFrame) -> pd.DataFrame:
     coarser = (one.str.len() != two.str.len()) & (
         (one.str[0] == two.str[0]) | (one.str.len() == 1) | (two.str.len() == 1)
     )
-    differs = tagged & other["other"].notna() & (animal["scientificName"] != other["other"])
+    differs = tagged & (other["other"] != "") & (animal["scientificName"] != other["other"])
     return other.assign(flag=differs & ~coarser)

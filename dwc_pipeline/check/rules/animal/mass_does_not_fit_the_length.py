@@ -56,7 +56,7 @@ def mass_does_not_fit_the_length(animal: pd.DataFrame) -> pd.DataFrame:
         "associatedTaxa",
         "vitality",
     )
-    words = text_column(animal, "tail_condition").map({"": ""}).fillna("")
+    words = pd.Series("", index=animal.index)
     for name in told:
         words = words + " " + text_column(animal, name).fillna("")
     explained = words.str.contains(EXPLAINED, case=False, regex=True) & ~words.str.contains("not gravid")

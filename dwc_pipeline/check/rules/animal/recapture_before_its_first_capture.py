@@ -7,6 +7,7 @@ import pandas as pd
 from dwc_pipeline.check.histories import moments
 from dwc_pipeline.check.recapture_flags import first_rows, marked_later
 from dwc_pipeline.check.season_rule import season_rule
+from dwc_pipeline.core.columns import mapped
 from dwc_pipeline.core.rule import Severity
 
 NEW = {
@@ -36,6 +37,8 @@ def recapture_before_its_first_capture(animal: pd.DataFrame) -> pd.DataFrame:
     """
     new = animal.assign(at=moments(animal))[animal["capture_status"] == "new"].sort_values("at", kind="stable")
     new = new.drop_duplicates("organismID").set_index("organismID")
-    made = pd.DataFrame({f"new_{name}": animal["organismID"].map(new[name]) for name in ("date", "place", "where")})
+    made = pd.DataFrame(
+        {f"new_{name}": mapped(animal["organismID"], new[name]) for name in ("date", "place", "where")}
+    )
     is_recapture = animal["capture_status"] == "recapture"
     return made.assign(flag=is_recapture & first_rows(animal) & marked_later(animal))

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pandas as pd
 
 from dwc_pipeline.check.season_rule import season_rule
-from dwc_pipeline.core.columns import text_column
+from dwc_pipeline.core.columns import mapped, text_column
 from dwc_pipeline.core.rule import Severity
 
 TERMS = ("targetTaxonomicScope", "isTaxonomicScopeFullyReported", "taxonCompletenessReported")
@@ -32,7 +32,7 @@ def scope_missing_on_a_part(scope: pd.DataFrame) -> pd.DataFrame:
     by_id = scope.drop_duplicates("eventID").set_index("eventID")
     lacking = pd.Series("", index=scope.index)
     for term in TERMS:
-        whole = text_column(scope, "parentEventID").map(text_column(by_id, term)).fillna("")
+        whole = mapped(text_column(scope, "parentEventID"), text_column(by_id, term))
         lacks = (whole != "") & (text_column(scope, term).fillna("") == "")
         lacking = lacking + lacks.map({True: f", {term}", False: ""})
     return pd.DataFrame({"flag": lacking != "", "lacking": lacking.str.removeprefix(", ")})
