@@ -85,11 +85,13 @@ def catch_rates(event: pd.DataFrame, animals: pd.DataFrame, effort: pd.DataFrame
 def check_units(event: pd.DataFrame, effort: pd.DataFrame) -> pd.DataFrame:
     """One row a trap check: its keys, effort [trap-nights; missing if any trap is unknown] and the part known."""
     checks = event[event["eventType"] == "trapCheck"]
-    by_check = effort.groupby("eventID")["trap_nights"]
+    nights = effort["trap_nights"].astype("float64")
+    known_part = nights.groupby(effort["eventID"]).sum()
+    whole = known_part.mask(nights.isna().groupby(effort["eventID"]).any())
     made = checks[["eventID", "place", "habitat"]].reset_index(drop=True)
     made["session"] = mapped(made["eventID"], sessions_of(event))
-    made["effort"] = made["eventID"].map(by_check.agg(lambda nights: nights.sum(skipna=False))).astype("float64")
-    made["known_part"] = made["eventID"].map(by_check.sum()).astype("float64").fillna(0.0)
+    made["effort"] = made["eventID"].map(whole).astype("float64")
+    made["known_part"] = made["eventID"].map(known_part).astype("float64").fillna(0.0)
     return made
 
 
@@ -153,7 +155,7 @@ def rate_lines(grouping: Grouping, units: pd.DataFrame, animals: pd.DataFrame) -
     frame = all_groups(units, placed, by_effort, by_animal)
     for table, keys in ((spent, by_effort), (lost_units, by_effort), (caught, by), (with_catch, by), (lost, by)):
         frame = frame.merge(table, on=["one", *keys], how="left")
-    frame["left_out_because"] = frame["left_out_because"].fillna("").astype(object)
+    frame["left_out_because"] = frame["left_out_because"].astype(object).fillna("")
     return with_rates(grouping, frame.fillna(0.0))
 
 

@@ -23,12 +23,12 @@ def season_animals(event: pd.DataFrame, occurrence: pd.DataFrame, measurement: p
     """
     at = event.set_index("eventID")
     made = pd.DataFrame({"occurrenceID": occurrence["occurrenceID"].to_numpy()})
-    made["eventID"] = occurrence["eventID"].fillna("").to_numpy()
+    made["eventID"] = occurrence["eventID"].astype(object).fillna("").to_numpy()
     for term in ("eventType", "place", "habitat"):
         made[term] = mapped(made["eventID"], at[term])
     made["session"] = mapped(made["eventID"], sessions_of(event))
     for term in ("scientificName", "order", "in_scope", "date", "vitality"):
-        made[term] = occurrence[term].fillna("").to_numpy()
+        made[term] = occurrence[term].astype(object).fillna("").to_numpy()
     made["remarks"] = occurrence["occurrenceRemarks"].to_numpy()
     made["species"] = species_names(occurrence).to_numpy()
     made["count"] = number_column(occurrence, "individualCount").to_numpy()

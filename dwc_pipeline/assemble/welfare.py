@@ -45,7 +45,8 @@ def welfare_table(
     made = made.join(intervals(checks, measurement, limits)).join(deaths(trapped))
     counts = ["sessions", "sessions_never_closed", "checks", "checks_of_unknown_interval", "animals", "deaths"]
     made[counts] = made[counts].fillna(0)
-    made[["longest_interval_eventID", "deaths_told"]] = made[["longest_interval_eventID", "deaths_told"]].fillna("")
+    texts = ["longest_interval_eventID", "deaths_told"]
+    made[texts] = made[texts].astype(object).fillna("")
     return made.reset_index().reindex(columns=list(WELFARE_COLUMNS))
 
 

@@ -29,7 +29,8 @@ def check_table(records: Records) -> pd.DataFrame:
     """
     event, effort = records.tables["event"], records.tables["effort"]
     checks = event[event["eventType"] == "trapCheck"]
-    sums = effort.groupby("eventID")[["trap_nights", "trap_hours"]].agg(lambda values: values.sum(skipna=False))
+    numbers = effort[["trap_nights", "trap_hours"]].astype("float64")
+    sums = numbers.groupby(effort["eventID"]).sum().mask(numbers.isna().groupby(effort["eventID"]).any())
     made = checks[["eventID", "place", "eventDate", "parentEventID"]].join(sums, on="eventID")
     sessions = set(event.loc[event["eventType"] == "trapSession", "eventID"])
     made["session"] = made["parentEventID"].where(made["parentEventID"].isin(sessions), "")

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import pandas as pd
-
 from dwc_pipeline.core.columns import number_column
 from dwc_pipeline.core.records import Records
 from dwc_pipeline.write.figures.place_map import PlaceMap, Site, place_map
@@ -18,7 +16,7 @@ PLACE_NAMES = {
 def places(records: Records) -> tuple[PlaceMap | None, DataTable]:
     """The picture of all places with a position, and the table of all places."""
     table = records.tables["place"]
-    table = table.reindex(columns=list(PLACE_NAMES)).fillna("")
+    table = table.reindex(columns=list(PLACE_NAMES)).astype(object).fillna("")
     latitude, longitude = number_column(table, "decimalLatitude"), number_column(table, "decimalLongitude")
     known = latitude.notna() & longitude.notna()
     sites = [
@@ -29,5 +27,4 @@ def places(records: Records) -> tuple[PlaceMap | None, DataTable]:
     ]
     lacking = int((~known).sum())
     note = f"{lacking} without a position: they are not on the map." if lacking else ""
-    texts: pd.DataFrame = table.astype(object)
-    return place_map(sites, records.reference.boundary), data_table("The places", texts, PLACE_NAMES, note=note)
+    return place_map(sites, records.reference.boundary), data_table("The places", table, PLACE_NAMES, note=note)
