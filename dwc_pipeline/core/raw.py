@@ -64,7 +64,8 @@ def plain_text(value: Cell | None) -> str:
     if isinstance(value, bool):
         return "TRUE" if value else "FALSE"
     if isinstance(value, float):
-        return str(int(value)) if value.is_integer() and abs(value) < 1e15 else repr(value)
+        # Spreadsheets keep 15 digits; what lies beyond is noise of binary arithmetic.
+        return str(int(value)) if value.is_integer() and abs(value) < 1e15 else repr(float(f"{value:.15g}"))
     if isinstance(value, dt.datetime):
         return value.isoformat(sep=" ", timespec="seconds" if value.second else "minutes")
     if isinstance(value, dt.time):
