@@ -25,7 +25,7 @@ from dwc_pipeline.check.animal_view import animal_view
 from dwc_pipeline.check.sheet_rows import as_read
 from dwc_pipeline.check.total_view import total_view
 from dwc_pipeline.check.visit_view import visit_view
-from dwc_pipeline.core.columns import mapped, number_column, text_column
+from dwc_pipeline.core.columns import mapped, number_column, text_column, without_gaps
 from dwc_pipeline.core.records import Records
 from dwc_pipeline.settings import SurveyFile
 
@@ -126,7 +126,7 @@ def position_view(parts: list[pd.DataFrame]) -> pd.DataFrame:
     wanted = ["verbatimLatitude_typed", "verbatimLongitude_typed", "file", "sheet", "kind", "tidy_row"]
     made = [part.reindex(columns=wanted) for part in parts if len(part)]
     every = pd.concat(made, ignore_index=True) if made else pd.DataFrame(columns=wanted)
-    typed = (every[wanted[:2]].fillna("") != "").all(axis=1)
+    typed = (without_gaps(every[wanted[:2]]) != "").all(axis=1)
     return every[typed].reset_index(drop=True)
 
 
