@@ -30,8 +30,9 @@ def part(rows: Sequence[Row], row_type: str, file: str, *, is_core: bool) -> Arc
     frame = pd.DataFrame(texts, index=index)
     identifier = "occurrenceID" if is_core and row_type == DWC + "Occurrence" else "eventID"
     ids = frame[iri(identifier)] if identifier in names else pd.Series("", index=index, dtype=object)
+    lines = pd.Series(range(2, len(rows) + 2), index=index)
     return ArchivePart(
-        is_core, row_type, locations=(file,), rows=frame, ids=ids, lines=pd.Series(range(2, len(rows) + 2), index=index),
+        is_core, row_type, locations=(file,), rows=frame, ids=ids, lines=lines,
         fields=tuple(ArchiveField(iri(name), column) for column, name in enumerate(names)),
         id_index=names.index(identifier) if identifier in names else None, starts=((file, 1),), width=len(names),
     )  # fmt: skip

@@ -1,0 +1,138 @@
+"""The events of an archive as a tree, with the Humboldt row and the occurrences of each."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+import pandas as pd
+from numpy.typing import NDArray
+
+from dwc_pipeline.core.archive_contents import ArchiveContents, ArchivePart
+from dwc_pipeline.terms.darwin_core import DWC, ECO
+
+EVENT, OCCURRENCE, HUMBOLDT = DWC + "Event", DWC + "Occurrence", ECO + "Event"
+EVENT_ID, PARENT = DWC + "eventID", DWC + "parentEventID"
+NONE, LOST = -1, -2
+#: ancestors beyond this are left out of account
+MOST_LEVELS = 50
+Positions = NDArray[np.intp]
+Flags = NDArray[np.bool_]
+
+
+@dataclass(frozen=True)
+class EventTree:
+    """Events by position 0, 1, 2 ... in the core.
+
+    parent: position of the parent of each; NONE without parentEventID, LOST if it names no event.
+    humboldt: the Humboldt part, or None. own: position of each Humboldt row's event, NONE if it has none.
+    occurrences: the occurrence part, or None; at: position of each occurrence's event, NONE if it has none.
+    """
+
+    contents: ArchiveContents
+    events: ArchivePart
+    ids: pd.Series
+    parent: Positions
+    humboldt: ArchivePart | None
+    own: Positions
+    occurrences: ArchivePart | None
+    at: Positions
+
+    def labels(self, positions: Positions | Flags) -> pd.Index:
+        """Labels of the events at some positions in the rows of the core."""
+        return self.events.rows.index[positions]
+
+    def text(self, term: str) -> NDArray[np.object_]:
+        """A term of each event."""
+        return self.events.text(term).to_numpy(dtype=object)
+
+    def eco(self, name: str) -> NDArray[np.object_]:
+        """A Humboldt term of each event, "" where it has none; of two rows of an event the first counts."""
+        term = ECO + name
+        values = self.text(term).copy()
+        if self.humboldt is not None and term in self.humboldt.rows:
+            given = self.humboldt.rows[term].to_numpy(dtype=object)
+            known = np.flatnonzero(self.own >= 0)[::-1]
+            values[self.own[known]] = given[known]
+        return values
+
+    def has_eco(self, name: str) -> bool:
+        """True if the archive has that Humboldt term."""
+        return ECO + name in self.events.rows or (self.humboldt is not None and ECO + name in self.humboldt.rows)
+
+    @cached_property
+    def is_child(self) -> Flags:
+        """Events whose parent is in the archive."""
+        return self.parent >= 0
+
+    @cached_property
+    def is_parent(self) -> Flags:
+        """Events that some other event names as its parent."""
+        return np.bincount(self.parent[self.is_child], minlength=len(self.parent)).astype(bool)
+
+    @cached_property
+    def own_occurrences(self) -> NDArray[np.intp]:
+        """Number of occurrence rows of each event."""
+        return np.bincount(self.at[self.at >= 0], minlength=len(self.parent))
+
+    @cached_property
+    def in_cycle(self) -> Flags:
+        """Events that are their own ancestors: where climbing as many steps as there are events still leads."""
+        top = len(self.parent)
+        above = np.append(np.where(self.is_child, self.parent, top), top)
+        for _ in range(max(top, 1).bit_length()):
+            above = above[above]
+        return np.isin(np.arange(top), above[above < top])
+
+    @cached_property
+    def ancestry(self) -> tuple[Positions, Positions]:
+        """Pairs of (event, ancestor), each event paired with itself too; cycles are left out."""
+        here = np.arange(len(self.parent))
+        start, above = [here], [here]
+        current, origin = self.parent.copy(), here
+        current[self.in_cycle] = NONE
+        for _ in range(MOST_LEVELS):
+            if not (current >= 0).any():
+                break
+            origin, current = origin[current >= 0], current[current >= 0]
+            start.append(origin)
+            above.append(current)
+            current = np.where(self.in_cycle[current], NONE, self.parent[current])
+        return np.concatenate(start), np.concatenate(above)
+
+
+def build_tree(contents: ArchiveContents) -> EventTree | None:
+    """The tree of an archive with an event core; None for any other."""
+    core = contents.core
+    if core is None or core.row_type != EVENT:
+        return None
+    ids = core.ids if (core.ids != "").any() else core.text(EVENT_ID)
+    parts = contents.by_row_type()
+    humboldt, occurrences = parts.get(HUMBOLDT), parts.get(OCCURRENCE)
+    named = core.text(PARENT)
+    parent = positions_in(ids, named)
+    parent = np.where((named == "").to_numpy(), NONE, np.where(parent == NONE, LOST, parent))
+    no_rows = np.empty(0, dtype=np.intp)
+    return EventTree(
+        contents,
+        core,
+        ids,
+        parent,
+        humboldt,
+        no_rows if humboldt is None else positions_in(ids, _event_ids(humboldt)),
+        occurrences,
+        no_rows if occurrences is None else positions_in(ids, _event_ids(occurrences)),
+    )
+
+
+def _event_ids(part: ArchivePart) -> pd.Series:
+    return part.ids if part.id_index is not None else part.text(EVENT_ID)
+
+
+def positions_in(ids: pd.Series, wanted: pd.Series) -> Positions:
+    """Position of each wanted identifier, of the first with that identifier; NONE for "" or one that is not there."""
+    index = pd.Index(ids.to_numpy(dtype=object))
+    firsts = np.flatnonzero(~index.duplicated() & (index != ""))
+    found = index[firsts].get_indexer(pd.Index(wanted.to_numpy(dtype=object)))
+    return np.where(found >= 0, firsts[found] if len(firsts) else NONE, NONE).astype(np.intp)

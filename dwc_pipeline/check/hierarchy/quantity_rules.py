@@ -1,0 +1,257 @@
+"""Totals of a taxon in an event, and what an event says of its quantities and of by-catch.
+
+Sources: "isLeastSpecificTargetCategoryQuantityInclusive guidelines" (2024-02-28), section 3 (normative); Humboldt
+Extension list of terms 2026-05-26 (comments).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+import numpy as np
+import pandas as pd
+
+from dwc_pipeline.check.archive_fault import Check, Fault, flags, rows_at_fault
+from dwc_pipeline.check.hierarchy.event_tree import EventTree
+from dwc_pipeline.check.hierarchy.scope_rules import event_faults, numbers_of
+from dwc_pipeline.check.values.humboldt_values import INCLUSIVE, words
+from dwc_pipeline.core.rule import Rule, Severity
+from dwc_pipeline.terms.darwin_core import DWC
+from dwc_pipeline.terms.detection import read_status
+
+GUIDELINES = "isLeastSpecificTargetCategoryQuantityInclusive guidelines (2024-02-28)"
+TERMS = "Humboldt Extension list of terms 2026-05-26"
+#: what may split the animals of a taxon in one event; subsets of different axes are never added to each other
+AXES = ("lifeStage", "sex", "reproductiveCondition", "caste", "vitality", "degreeOfEstablishment")
+RANKS = ("kingdom", "phylum", "class", "order", "superfamily", "family", "subfamily", "genus", "scientificName")
+QUANTITY, QUANTITY_TYPE = DWC + "organismQuantity", DWC + "organismQuantityType"
+
+
+def quantity_records(tree: EventTree) -> pd.DataFrame:
+    """Occurrence rows with a number in organismQuantity, by their label: event, name, kind, quantity, axis, subset.
+
+    axis: the terms that narrow the row down, joined by +; "" for a row that speaks of the whole taxon. subset: their
+    values. Several names of one species are one taxon: a subspecies is a subset of its species, on the axis "taxon".
+    """
+    occurrences = tree.occurrences
+    columns = ["event", "name", "kind", "quantity", "axis", "subset"]
+    if occurrences is None or QUANTITY not in occurrences.rows:
+        return pd.DataFrame(columns=columns)
+    quantity = numbers_of(occurrences.text(QUANTITY).to_numpy(dtype=object))
+    chosen = np.isfinite(quantity) & (tree.at >= 0) & (occurrences.text(DWC + "scientificName") != "").to_numpy()
+    index = occurrences.rows.index[chosen]
+    rows = pd.DataFrame({"event": tree.at[chosen], "quantity": quantity[chosen]}, index=index)
+    rows["kind"] = occurrences.text(QUANTITY_TYPE)[index]
+    rows["full_name"] = occurrences.text(DWC + "scientificName")[index]
+    rows["name"] = rows["full_name"].map(species_of)
+    texts = {"taxon": rows["full_name"].where(rows["full_name"] != rows["name"], "")}
+    texts |= {axis: occurrences.text(DWC + axis)[index] for axis in AXES if DWC + axis in occurrences.rows}
+    marks = [np.where(text != "", f"{axis}+", "") for axis, text in texts.items()]
+    rows["axis"] = pd.Series(np.add.reduce([mark.astype(object) for mark in marks]), index=index).str.rstrip("+")
+    rows["subset"] = pd.Series(
+        np.add.reduce([np.where(text != "", text + "\x1f", "").astype(object) for text in texts.values()]),
+        index=index,
+    )
+    return rows[columns]
+
+
+def species_of(name: str) -> str:
+    """The species that a name of three words belongs to; any other name as it is. Authors are not names.
+
+    >>> species_of("Ambystoma tigrinum diaboli"), species_of("Anaxyrus"), species_of("Spea bombifrons Cope, 1863")
+    ('Ambystoma tigrinum', 'Anaxyrus', 'Spea bombifrons Cope, 1863')
+    """
+    parts = name.split()
+    lower = (
+        len(parts) == 3 and parts[0][:1].isupper() and all(part.isalpha() and part.islower() for part in parts[1:])
+    )
+    return " ".join(parts[:2]) if lower else name
+
+
+def taxon_totals(records: pd.DataFrame, inclusive: dict[int, bool]) -> pd.Series:
+    """Totals by event, name and kind, as a reader has to compute them.
+
+    records: as from `quantity_records`. inclusive: event -> answer of isLeastSpecificTargetCategoryQuantityInclusive;
+    events that are not named are left out. true: the one row that speaks of the whole taxon, missing where there is
+    none or more than one. false: all rows added up.
+    Source: guidelines, section 3.
+    """
+    answer = records["event"].map(inclusive)
+    keys = ["event", "name", "kind"]
+    added = records[answer.eq(False)].groupby(keys)["quantity"].sum()
+    whole = records[answer.eq(True) & (records["axis"] == "")].groupby(keys)["quantity"].agg(["size", "first"])
+    return pd.concat([added, whole.loc[whole["size"] == 1, "first"]]).sort_index()
+
+
+def _records_with(tree: EventTree, answer: str) -> pd.DataFrame:
+    records = quantity_records(tree)
+    answers = tree.eco(INCLUSIVE)
+    return records[answers[records["event"].to_numpy(dtype=np.intp)] == answer] if len(records) else records
+
+
+def _compared(records: pd.DataFrame) -> pd.DataFrame:
+    """Rows of taxa with subsets, with number and sum of the whole rows and the largest sum on one axis."""
+    keys = ["event", "name", "kind"]
+    is_whole = records["axis"] == ""
+    whole = records[is_whole].groupby(keys)["quantity"].agg(wholes="size", total="sum")
+    parts = records[~is_whole].groupby([*keys, "axis"])["quantity"].sum().groupby(keys).max().rename("parts")
+    table = pd.concat([parts, whole], axis=1)
+    table = table[table["parts"].notna()].fillna({"wholes": 0})
+    return records.join(table, on=keys, how="inner")
+
+
+@flags(
+    Rule(
+        id="total-of-a-taxon-is-missing",
+        severity=Severity.ERROR,
+        what="Quantities are called inclusive, a taxon has subsets in an event and not exactly one total.",
+        why="The reader takes the total from that row: without it, or with two, the number of animals is lost.",
+        remedy=f"Add one row for the taxon without sex, stage or lower taxon, or write {INCLUSIVE} false.",
+        source=f"{GUIDELINES}, section 3 (MUST)",
+    )
+)
+def total_check(tree: EventTree) -> Iterator[Fault]:
+    """Inclusive quantities have one total."""
+    records = _records_with(tree, "true")
+    if tree.occurrences is not None and len(records):
+        compared = _compared(records)
+        wrong = compared[(compared["wholes"] != 1) & (compared["axis"] != "")]
+        yield from rows_at_fault(
+            tree.occurrences, wrong.index, tree.occurrences.text(DWC + "scientificName"),
+            "has subsets and not exactly one row with the total", DWC + "scientificName",
+        )  # fmt: skip
+
+
+@flags(
+    Rule(
+        id="subsets-exceed-their-total",
+        severity=Severity.ERROR,
+        what="Quantities are called inclusive, and the subsets of a taxon in an event add up to more than its total.",
+        why="Three adults cannot be part of two animals: a number is wrong, or the quantities are not inclusive.",
+        remedy=f"Correct the numbers, or write {INCLUSIVE} false.",
+        source=f"{GUIDELINES}, section 3 (MUST NOT)",
+    )
+)
+def subsets_check(tree: EventTree) -> Iterator[Fault]:
+    """Subsets fit into the total, on each axis for itself."""
+    records = _records_with(tree, "true")
+    if tree.occurrences is not None and len(records):
+        compared = _compared(records)
+        wrong = compared[
+            (compared["wholes"] == 1) & (compared["axis"] == "") & (compared["parts"] > compared["total"])
+        ]
+        values = tree.occurrences.text(QUANTITY)
+        yield from rows_at_fault(tree.occurrences, wrong.index, values, "is less than its subsets together", QUANTITY)
+
+
+@flags(
+    Rule(
+        id="quantity-inclusive-is-not-said",
+        severity=Severity.WARNING,
+        what=f"A taxon has subsets in an event, and {INCLUSIVE} is empty.",
+        why="Nobody can tell whether the juveniles are part of the total or come on top of it.",
+        remedy="Write true if one row has the total, false if all rows are to be added up.",
+        source=f"{GUIDELINES}, section 2 (not normative: strictly needed only then)",
+    )
+)
+def unsaid_check(tree: EventTree) -> Iterator[Fault]:
+    """Where subsets stand beside a total it is said how to add up."""
+    records = _records_with(tree, "")
+    if len(records) and tree.humboldt is not None:
+        compared = _compared(records)
+        events = np.unique(compared.loc[compared["wholes"] > 0, "event"].to_numpy(dtype=np.intp))
+        yield from event_faults(tree, events, INCLUSIVE, "has a taxon with a total and subsets")
+
+
+@flags(
+    Rule(
+        id="abundance-reported-and-not-there",
+        severity=Severity.NOTE,
+        what="isAbundanceReported is true, and a detection of the event has no organismQuantity or individualCount.",
+        why="The data promise numbers that are not there.",
+        remedy="Fill in the numbers, or write false.",
+        source=f"{TERMS}, comment of isAbundanceReported (values normally in organismQuantity and its type)",
+    )
+)
+def abundance_check(tree: EventTree) -> Iterator[Fault]:
+    """Abundance that is reported is there."""
+    if tree.occurrences is None or not tree.has_eco("isAbundanceReported"):
+        return
+    rows = tree.occurrences
+    bare = (rows.text(QUANTITY) == "") & (rows.text(DWC + "individualCount") == "")
+    detected = ~rows.text(DWC + "occurrenceStatus").map(read_status).eq("false")
+    promised = (tree.eco("isAbundanceReported") == "true")[np.maximum(tree.at, 0)] & (tree.at >= 0)
+    wrong = rows.rows.index[(bare & detected).to_numpy() & promised.astype(bool)]
+    what = "has no number, though its event reports abundance"
+    yield from rows_at_fault(rows, wrong, rows.text(DWC + "scientificName"), what, DWC + "scientificName")
+
+
+@flags(
+    Rule(
+        id="non-target-taxa-disagree-with-the-records",
+        severity=Severity.WARNING,
+        what="hasNonTargetTaxa is false though an animal of the event is outside its scope, or true though none is.",
+        why="By-catch is lost, or looked for in vain.",
+        remedy="Correct hasNonTargetTaxa, or the classification of the animals.",
+        source=f"{TERMS}, comment of hasNonTargetTaxa; judged only where all words of the scope stand in the "
+        "classification of some animal of the archive, and the animal is classified",
+    )
+)
+def non_target_check(tree: EventTree) -> Iterator[Fault]:
+    """hasNonTargetTaxa is true exactly where an animal is outside the scope."""
+    answers = tree.eco("hasNonTargetTaxa")
+    if tree.occurrences is None or not np.isin(answers, ["true", "false"]).any():
+        return
+    outside = _outside_scope(tree)
+    some = np.bincount(tree.at[outside == 1], minlength=len(answers)) > 0
+    unknown = np.bincount(tree.at[outside == -1], minlength=len(answers)) > 0
+    untold = (answers == "false") & some
+    # An event above others may mean the by-catch of its children.
+    idle = (answers == "true") & ~some & ~unknown & ~tree.is_parent & (tree.own_occurrences > 0)
+    yield from event_faults(
+        tree, np.flatnonzero(untold), "hasNonTargetTaxa", "has an animal outside its scope and says none"
+    )
+    yield from event_faults(
+        tree, np.flatnonzero(idle), "hasNonTargetTaxa", "has no animal outside its scope and says some"
+    )
+
+
+def _outside_scope(tree: EventTree) -> np.ndarray:
+    """For each occurrence: 1 outside the scope of its event, 0 inside, -1 cannot be told, -2 has no event."""
+    rows = tree.occurrences
+    assert rows is not None
+    ranks = [DWC + rank for rank in RANKS if DWC + rank in rows.rows]
+    lineages = _joined(rows.rows[ranks])
+    known_words = {word.casefold() for lineage in lineages.unique() for word in lineage.split("\x1f") if word}
+    target, excluded = tree.eco("targetTaxonomicScope"), tree.eco("excludedTaxonomicScope")
+    is_classified = (rows.text(DWC + "family") != "") & (rows.text(DWC + "order") != "")
+    table = pd.DataFrame({
+        "lineage": lineages.to_numpy(), "classified": is_classified.to_numpy(),
+        "target": np.where(tree.at >= 0, target[np.maximum(tree.at, 0)], ""),
+        "excluded": np.where(tree.at >= 0, excluded[np.maximum(tree.at, 0)], ""),
+    })  # fmt: skip
+    codes = table.groupby(list(table.columns), sort=False).ngroup().to_numpy()
+    told = [_place_of(*row, known_words) for row in table.drop_duplicates().itertuples(index=False, name=None)]
+    return np.where(tree.at >= 0, np.array(told or [-1])[codes], -2)
+
+
+def _joined(frame: pd.DataFrame) -> pd.Series:
+    joined = pd.Series("", index=frame.index, dtype=object)
+    for column in frame:
+        joined = joined + frame[column] + "\x1f"
+    return joined
+
+
+def _place_of(lineage: str, classified: bool, target: str, excluded: str, known: set[str]) -> int:
+    wanted, unwanted = ({word.casefold() for word in words(text)} for text in (target, excluded))
+    own = {word.casefold() for word in lineage.split("\x1f") if word}
+    if not wanted or not (wanted | unwanted) <= known:
+        return -1
+    if own & wanted and not own & unwanted:
+        return 0
+    return 1 if classified else -1
+
+
+QUANTITY_CHECKS: Sequence[Check[EventTree]] = (
+    total_check, subsets_check, unsaid_check, abundance_check, non_target_check,
+)  # fmt: skip
