@@ -46,19 +46,22 @@ class SeasonRule:
 
     def judge(self, view: pd.DataFrame, survey: SurveyFile) -> tuple[pd.DataFrame, int]:
         """Rows at fault (with columns for the message), and how many rows could not be judged."""
-        known = view
+        is_judged = pd.Series(True, index=view.index)
         for column in self.needs:
-            known = known[is_known(known, column)]
+            is_judged &= is_known(view, column)
+        known = view if is_judged.all() else view[is_judged]
         unknown = len(view) - len(known)
         if known.empty:
             return known.assign(flag=pd.Series(dtype=bool)), unknown
         answer = self.test(known, survey) if len(inspect.signature(self.test).parameters) == 2 else self.test(known)
+        flag = answer["flag"] if isinstance(answer, pd.DataFrame) else answer
+        at_fault = flag.fillna(False).astype(bool)
+        # Views are wide and faults are few: only rows at fault are copied.
+        found = known[at_fault].copy()
         if isinstance(answer, pd.DataFrame):
-            extra = [column for column in answer if column not in known or column == "flag"]
-            known = known.assign(**{column: answer[column] for column in extra})
-        else:
-            known = known.assign(flag=answer)
-        return known[known["flag"].fillna(False).astype(bool)], unknown
+            told = [column for column in answer if column not in known or column == "flag"]
+            found[told] = answer.loc[at_fault, told]
+        return found, unknown
 
 
 SEASON_RULES: dict[str, SeasonRule] = {}
