@@ -128,6 +128,8 @@ def cell_evidence(column: Column, field: SheetField, known: Known, unit: str = "
         return measure_share(column, field, unit)
     if field.reading == "word":
         return word_share(column, field)
+    if field.name == "recordNumber":
+        return record_number_share(column)
     if field.reading == "position":
         return Share(column.share(lambda text: reads_position(text, field.name)))
     return SHARES.get(field.reading, text_share)(column, known)
@@ -201,12 +203,19 @@ def number_share(column: Column, known: Known) -> Share:
 
 
 def count_share(column: Column, known: Known) -> Share:
-    """Numbers of animals."""
+    """Numbers of animals; numbers that never come back are the records' own."""
+    if column.filled >= FEWEST_TO_DIFFER and len(column.counts) >= 0.9 * column.filled:
+        return Share(0.3)
     words = CountWords()
     return Share(
         column.share(lambda text: text not in column.stored and is_read(judge_count(text, words))),
         distinct=len(column.counts),
     )
+
+
+def record_number_share(column: Column) -> Share:
+    """Numbers of records: hardly one comes twice."""
+    return Share(1.0 if len(column.counts) >= 0.9 * column.filled else len(column.counts) / column.filled)
 
 
 def name_share(column: Column, known: Known) -> Share:

@@ -19,8 +19,8 @@ NOT_AVAILABLE = frozenset({"NA", "N/A", "na", "n/a", "#N/A"})
 NOON = "12:00"
 #: share of the visits that must be on one side of noon to say when the checks were made
 NEARLY_ALL = 0.9
-#: words of a column that no list knows, shown at most
-MOST_WORDS = 12
+#: columns named in a note at most
+MOST_COLUMNS = 4
 
 
 def unit_settings(kind: str, placed: Sequence[Placed], is_waypoints: bool) -> tuple[Setting, ...]:
@@ -66,12 +66,17 @@ def units_in_cells(column: Column, kind: str) -> dict[str, int]:
     return found
 
 
-def habit_settings(kind: str, placed: Sequence[Placed], known: Known, event_type: str) -> tuple[Setting, ...]:
-    """What the signs of the sheet mean, where its cells tell; a question where they do not."""
+def habit_settings(
+    kind: str, placed: Sequence[Placed], wide: Sequence[Column], known: Known, event_type: str
+) -> tuple[Setting, ...]:
+    """What the signs of the sheet mean, where its cells tell; a question where they do not.
+
+    wide: columns of a grid or of species, whose cells are records.
+    """
     if kind == "place":
         return ()
     by_field = {one.field: one.column for one in placed}
-    settings = [*_date_names(by_field, event_type), *_signs(placed)]
+    settings = [*_date_names(by_field, event_type), *_signs(placed, wide)]
     name = by_field.get("verbatimIdentification")
     na = sum(number for text, number in name.counts.items() if text in NOT_AVAILABLE) if name else 0
     if na:
@@ -111,34 +116,40 @@ def _date_names(by_field: Mapping[str, Column], event_type: str) -> list[Setting
     return [Setting("date_names", "morning", "does the date name the day of the visit itself?", active=False)]
 
 
-def _signs(placed: Sequence[Placed]) -> list[Setting]:
+def _signs(placed: Sequence[Placed], wide: Sequence[Column]) -> list[Setting]:
     """Dashes, zeros and blanks, with how often they stand there and where."""
     settings = []
-    dashes = _where(placed, DASHES)
+    columns = {one.field: one.column for one in placed}
+    dashes = _where([*columns.values(), *wide], DASHES)
     if dashes:
-        settings.append(Setting("dash", "blank", f"{dashes}; means blank, closed, not applicable or no animals?",
-                                active=False))  # fmt: skip
-    zeros = _where([one for one in placed if one.field in ("captures_typed", "individualCount")], {"0"})
+        note = f"{dashes}; means blank, closed, not applicable or no animals?"
+        settings.append(Setting("dash", "blank", note, active=False))
+    counts = [columns[name] for name in ("captures_typed", "individualCount") if name in columns]
+    zeros = _where([*counts, *wide], {"0"})
     if zeros:
         settings.append(Setting("zero", "no animals", f"{zeros}; means no animals, or blank?", active=False))
-    telling = [one for one in placed if one.field in ("verbatimIdentification", "captures_typed", "trap_state")]
-    blanks = [
-        f'{one.column.rows - one.column.filled} in "{one.column.header.strip()}"'
-        for one in telling
-        if one.column.filled < one.column.rows
+    telling = [
+        columns[name] for name in ("verbatimIdentification", "captures_typed", "trap_state") if name in columns
     ]
-    if blanks:
-        note = f"blank cells: {', '.join(blanks)}; means not recorded, no animals or not checked?"
+    blanks = [(column.header.strip(), column.rows - column.filled) for column in (*telling, *wide)]
+    spoken = _spoken([(header, number) for header, number in blanks if number])
+    if spoken:
+        note = f"blank cells: {spoken}; means not recorded, no animals or not checked?"
         settings.append(Setting("blank", "not recorded", note, active=False))
     return settings
 
 
-def _where(placed: Sequence[Placed], signs: frozenset[str] | set[str]) -> str:
+def _where(columns: Sequence[Column], signs: frozenset[str] | set[str]) -> str:
     found = [
-        (one.column.header.strip(), sum(number for text, number in one.column.counts.items() if text in signs))
-        for one in placed
+        (column.header.strip(), sum(number for text, number in column.counts.items() if text in signs))
+        for column in columns
     ]
-    return ", ".join(f'{number} in "{header}"' for header, number in found if number)
+    return _spoken([(header, number) for header, number in found if number])
+
+
+def _spoken(found: Sequence[tuple[str, int]]) -> str:
+    more = f" and {len(found) - MOST_COLUMNS} more columns" if len(found) > MOST_COLUMNS else ""
+    return ", ".join(f'{number} in "{header}"' for header, number in found[:MOST_COLUMNS]) + more
 
 
 def _row_is(by_field: Mapping[str, Column]) -> Setting:

@@ -34,6 +34,10 @@ FOREIGN_WORDS = frozenset(
      "means", "country", "nest", "parent", "mother", "father", "old", "new", "other"}
 )  # fmt: skip
 FOREIGN = 0.4
+#: words that only say how a thing is written down, whatever it is
+HARMLESS_WORDS = frozenset({"name", "code", "id", "no", "number", "record"})
+#: further facts that the reader of a field finds in its cells, so that a header may name them too
+SHARED_CELLS = {"verbatimIdentification": ("sex", "lifeStage", "individualCount")}
 EXACT, SAME_WORDS, ALL_WORDS_KNOWN, NEARLY = 1.0, 0.96, 0.9, 0.75
 #: a header that holds a known header and other words, or is part of one; more for a larger share of words
 HOLDS_KNOWN, PART_OF_KNOWN, FOR_SHARE = 0.5, 0.45, 0.35
@@ -62,9 +66,10 @@ def words_of(header: str) -> tuple[str, ...]:
 
 @lru_cache(maxsize=4096)
 def plain_words(header: str) -> tuple[str, ...]:
-    """The words with their common meaning, small words left out unless nothing else is there."""
+    """The words with their common meaning; small words and what stands in brackets left out if others are there."""
     same = load_vocabulary("header_word").entries
-    words = [same[word].value if word in same and same[word].value else word for word in words_of(header)]
+    outside = words_of(re.sub(r"[(\[][^)\]]*[)\]]", " ", header)) or words_of(header)
+    words = [same[word].value if word in same and same[word].value else word for word in outside]
     return tuple(word for word in words if word not in SMALL_WORDS) or tuple(words)
 
 
@@ -76,9 +81,27 @@ def without_unit(words: tuple[str, ...]) -> tuple[str, ...]:
     return tuple(kept)
 
 
-def header_evidence(header: str, field: SheetField) -> HeaderEvidence:
-    """How well a header fits a field."""
-    return _evidence(" ".join(header.split()), field.name, field.headers)
+def header_evidence(header: str, field: SheetField, rivals: frozenset[str] = frozenset()) -> HeaderEvidence:
+    """How well a header fits a field.
+
+    rivals: words that alone are headers of other fields; beside a single known word they make it two facts, or the
+    fact of another column, as in "Array/Trap" or "Observer comments".
+    """
+    return _evidence(" ".join(header.split()), field.name, field.headers, rivals)
+
+
+@cache
+def rival_words(kind: str, name: str) -> frozenset[str]:
+    """Words that alone are usual headers of other fields of such a row, and not of this one."""
+    fields = sheet_fields(kind)
+    sharing = {name, *SHARED_CELLS.get(name, ())}
+    own = {word for one in sharing if one in fields for word in _single_words(fields[one])}
+    others = {word for other, field in fields.items() if other not in sharing for word in _single_words(field)}
+    return frozenset(others - own - HARMLESS_WORDS)
+
+
+def _single_words(field: SheetField) -> set[str]:
+    return {words[0] for _, _, words in _known(field.name, field.headers) if len(words) == 1}
 
 
 @cache
@@ -97,7 +120,7 @@ def all_usual_headers() -> frozenset[str]:
 
 
 @lru_cache(maxsize=65536)
-def _evidence(header: str, name: str, headers: tuple[str, ...]) -> HeaderEvidence:
+def _evidence(header: str, name: str, headers: tuple[str, ...], rivals: frozenset[str]) -> HeaderEvidence:
     typed, plain = words_of(header), plain_words(header)
     if not typed:
         return HeaderEvidence(0.0)
@@ -105,7 +128,7 @@ def _evidence(header: str, name: str, headers: tuple[str, ...]) -> HeaderEvidenc
     best = HeaderEvidence(0.0)
     singles = {words[0] for _, _, words in _known(name, headers) if len(words) == 1}
     for known, known_typed, known_plain in _known(name, headers):
-        score = _score(typed, plain, bare, known_typed, known_plain)
+        score = _score(typed, plain, bare, known_typed, known_plain, rivals)
         if score > best.score:
             best = HeaderEvidence(score, known)
     if best.score < ALL_WORDS_KNOWN and len(bare) > 1 and set(bare) <= singles:
@@ -119,6 +142,7 @@ def _score(
     bare: tuple[str, ...],
     known_typed: tuple[str, ...],
     known: tuple[str, ...],
+    rivals: frozenset[str],
 ) -> float:
     if typed == known_typed:
         return EXACT
@@ -126,13 +150,14 @@ def _score(
     if plain == known or bare == known_bare or sorted(bare) == sorted(known_bare):
         return SAME_WORDS
     joined, known_joined = "".join(bare), "".join(known_bare)
-    if joined == known_joined:
+    if joined == known_joined or "".join(typed) == "".join(known_typed):
         return SAME_WORDS
     is_long = min(len(joined), len(known_joined)) >= SHORTEST_FOR_LIKENESS
     if is_long and joined not in all_usual_headers() and fuzz.ratio(joined, known_joined) >= LIKE_ENOUGH:
         return NEARLY
     if set(known_bare) < set(bare):
-        if FOREIGN_WORDS & (set(bare) - set(known_bare)):
+        foreign = FOREIGN_WORDS | rivals if len(known_bare) == 1 else FOREIGN_WORDS
+        if foreign & (set(bare) - set(known_bare)):
             return FOREIGN
         stands_at_an_end = bare[-len(known_bare) :] == known_bare or bare[: len(known_bare)] == known_bare
         share = len(known_bare) / len(bare)

@@ -10,7 +10,7 @@ import numpy as np
 from scipy.optimize import linear_sum_assignment
 
 from dwc_pipeline.draft.cell_evidence import Column, Known, Share, cell_evidence
-from dwc_pipeline.draft.header_evidence import header_evidence, words_of
+from dwc_pipeline.draft.header_evidence import header_evidence, rival_words, words_of
 from dwc_pipeline.draft.proposal import Confidence
 from dwc_pipeline.normalise.units import find_unit, unit_in_header, unit_of_symbol
 from dwc_pipeline.terms.sheet import SheetField, sheet_fields
@@ -66,11 +66,11 @@ class Evidence:
         self.known = known
         self._cells: dict[tuple[int, str, str, str, str], Share] = {}
 
-    def fit(self, column: Column, bare_header: str, field: SheetField) -> Fit:
+    def fit(self, column: Column, bare_header: str, field: SheetField, rivals: frozenset[str]) -> Fit:
         """How well a column fits a field. bare_header: the last row of a header of several rows, "" else."""
-        spoken = header_evidence(column.header, field)
+        spoken = header_evidence(column.header, field, rivals)
         if bare_header:
-            bare = header_evidence(bare_header, field)
+            bare = header_evidence(bare_header, field, rivals)
             spoken = max(spoken, bare._replace(score=bare.score * 0.97))
         kind = unit_of_symbol(field.unit).kind if field.unit else ""
         unit = unit_of_header(column.header, bare_header, field, kind) if kind else ""
@@ -117,7 +117,7 @@ def place_columns(
     """The best field for each column, every field at most once, for rows of that kind."""
     fields = list(sheet_fields(kind).values())
     fits = [
-        [evidence.fit(column, bare, field) for field in fields]
+        [evidence.fit(column, bare, field, rival_words(kind, field.name)) for field in fields]
         for column, bare in zip(columns, bare_headers, strict=True)
     ]
     scores = np.array([[fit.score for fit in row] for row in fits]).reshape(len(columns), len(fields))

@@ -6,6 +6,7 @@ import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import PurePosixPath
+from typing import NamedTuple
 
 from dwc_pipeline.core.raw import column_number
 from dwc_pipeline.draft.above_table import Fact
@@ -33,11 +34,23 @@ HOLDS_WORDS = {"capture": "captures", "trap_log": "trap log", "place": "places",
                "search": "searches"}  # fmt: skip
 
 
+ZONE_IN_TEXT = re.compile(r"(?:\bzone|\butm\b[ a-z]*?)[ ._]*(\d{1,2})(?!\d)", re.I)
+#: share of the run labels of captures that must stand in the table of runs
+MOST_RUNS = 0.8
+
+
+class Runs(NamedTuple):
+    """Labels of road runs or of searches, and the one place of all of them, "" if there are several."""
+
+    labels: frozenset[str]
+    place: str
+
+
 @dataclass(frozen=True)
 class Group:
     """Tables with the same headers. whole: all their rows as one. facts: per table, in the same order.
 
-    kind: with the columns as placed. runs: values of the run column of road runs and of searches, by event type.
+    kind: with the columns as placed.
     """
 
     tables: tuple[SeenTable, ...]
@@ -53,7 +66,7 @@ def entries_of(
     group: Group,
     sheets_of: Mapping[str, Sequence[str]],
     aside: Mapping[str, Sequence[str]],
-    runs: Mapping[str, frozenset[str]],
+    runs: Mapping[str, Runs],
 ) -> list[TableProposal]:
     """The entries for a group: one for all its tables, or one for each place on a sheet and set of facts.
 
@@ -91,7 +104,7 @@ def one_entry(
     number: int,
     sheets_of: Mapping[str, Sequence[str]],
     aside: Mapping[str, Sequence[str]],
-    runs: Mapping[str, frozenset[str]],
+    runs: Mapping[str, Runs],
 ) -> TableProposal:
     """One [[table]] entry."""
     kind, wide = group.kind.holds, group.wide
@@ -116,7 +129,7 @@ def one_entry(
         "fact_patterns": tuple(Setting(fact.place, fact.pattern) for fact in facts if fact.pattern),
         "constants": tuple(constants),
         "units": unit_settings(kind, placed, group.is_waypoints),
-        "habits": habit_settings(kind, placed, group.known, event_type),
+        "habits": habit_settings(kind, placed, wide.columns if wide else (), group.known, event_type),
         "colours": _colours([group.tables[at] for at in members]),
     }  # fmt: skip
     raw = group.tables[members[0]].raw
@@ -185,7 +198,7 @@ def _position_settings(group: Group, placed: Sequence[Placed]) -> list[Setting]:
         cells = max((one.column.filled for one in placed if one.field in POSITIONS), default=0)
         settings.append(Setting("datum", "WGS84", note, active=False, cells=cells))
     if has_planar and "utm_zone" not in fields:
-        zones = {int(zone) for text in spoken for zone in re.findall(r"\bzone\s*(\d{1,2})\b", text, re.I)}
+        zones = {int(zone) for text in spoken for zone in ZONE_IN_TEXT.findall(text)}
         if len(zones) == 1 and 1 <= min(zones) <= 60:
             settings.append(Setting("utm_zone", zones.pop(), "a title or header says so"))
     return settings
@@ -196,16 +209,20 @@ def _event_type(
     placed: Sequence[Placed],
     files: Sequence[str],
     sheets: Sequence[str],
-    runs: Mapping[str, frozenset[str]],
+    runs: Mapping[str, Runs],
 ) -> list[Setting]:
     """How the animals of the table were met."""
     by_field = {one.field: one.column for one in placed}
     if group.kind.holds != "capture" or "eventType" in by_field:
         return []
     run = by_field.get("run")
-    for event_type, labels in runs.items():
-        if run is not None and labels and run.share(labels.__contains__) >= 0.8:
-            return [Setting("eventType", event_type, f'"{run.header.strip()}" names runs of the {event_type} table')]
+    for event_type, known in runs.items():
+        if run is not None and known.labels and run.share(known.labels.__contains__) >= MOST_RUNS:
+            note = f'"{run.header.strip()}" names runs of the {event_type} table'
+            said = [Setting("eventType", event_type, note)]
+            if known.place and "place" not in by_field:
+                said.append(Setting("place", known.place, "the place of all these runs"))
+            return said
     spoken = {word for name in (*files, *sheets) for word in words_of(PurePosixPath(name).stem)}
     named = [event_type for event_type, words in EVENT_WORDS.items() if words & spoken]
     if "trap" in by_field and not named:
