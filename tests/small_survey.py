@@ -1,4 +1,5 @@
 """A small survey written by a test: raw files as text, and a survey file round them."""
+# ruff: noqa: E501 - lines of raw files are as long as they are
 
 from __future__ import annotations
 
@@ -25,7 +26,7 @@ country_code = "US"
 target_taxa = ["Anura", "Caudata", "Testudines", "Squamata"]
 scope_fully_reported = true
 """
-SITES = "Array,Kind,Lat,Lon,Traps,Acc\nA1,array,36.7512,-99.6348,\"B1, F1-F8, P1-P3\",4\n"
+SITES = 'Array,Kind,Lat,Lon,Traps,Acc\nA1,array,36.7512,-99.6348,"B1, F1-F8, P1-P3",4\n'
 SITES_TABLE = """
 [[table]]
 name = "sites"

@@ -66,8 +66,8 @@ def animal_measurements(captures: pd.DataFrame, occurrence: pd.DataFrame) -> pd.
     parts.extend(fact_rows(rows, column, kind) for column, kind in ANIMAL_FACTS.items() if column in rows)
     made = pd.concat(parts, ignore_index=True) if parts else pd.DataFrame(columns=list(MEASUREMENT_COLUMNS))
     made = made[made["measurementValue"] != ""].drop_duplicates(["tidy_row", "measurementType"])
-    made["occurrenceID"] = made["tidy_row"].map(occurrence["occurrenceID"])
-    made["eventID"] = made["tidy_row"].map(occurrence["eventID"])
+    made["occurrenceID"] = mapped(made["tidy_row"], occurrence["occurrenceID"])
+    made["eventID"] = mapped(made["tidy_row"], occurrence["eventID"])
     made["measurementDeterminedBy"] = mapped(made["tidy_row"], occurrence["recordedBy"])
     made["measurementDeterminedDate"] = mapped(made["tidy_row"], occurrence["date"])
     made["kind"] = "capture"
@@ -84,7 +84,7 @@ def event_measurements(rows: pd.DataFrame, kind: str, event_of_row: pd.Series) -
     parts.append(fact_rows(known, "sky", "sky"))
     made = pd.concat(parts, ignore_index=True)
     made = made[made["measurementValue"] != ""]
-    made["eventID"] = made["tidy_row"].map(event_of_row)
+    made["eventID"] = mapped(made["tidy_row"], event_of_row)
     made["occurrenceID"], made["kind"] = "", kind
     slug = made["measurementType"].str.replace(r"[^A-Za-z0-9]+", "-", regex=True)
     made = made.drop_duplicates(["eventID", "measurementType"])

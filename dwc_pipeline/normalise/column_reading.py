@@ -230,7 +230,13 @@ def flags_raised(cells: ReadCells) -> pd.DataFrame:
     """Findings about values that could be read all the same."""
     parts = []
     for rule in sorted({flag.rule for one in cells.decided for flag in one.verdict.flags}):
-        positions = cells.rows(lambda one, rule=rule: bool(flags_of(one, rule)))  # type: ignore[misc]
+        own = [flags_of(one, rule) for one in cells.decided]
+        notes = {id(one): "; ".join(flag.note for flag in told) for one, told in zip(cells.decided, own, strict=True)}
+        offers = {
+            id(one): READINGS_SEPARATOR.join(reading for flag in told for reading in flag.readings)
+            for one, told in zip(cells.decided, own, strict=True)
+        }
+        positions = cells.rows(lambda one, notes=notes: notes[id(one)] != "")  # type: ignore[misc]
         index = cells.index[positions]
         parts.append(
             findings_on_rows(
@@ -239,15 +245,8 @@ def flags_raised(cells: ReadCells) -> pd.DataFrame:
                 index,
                 cells.name,
                 value=pd.Series(cells.text.to_numpy()[positions], index=index),
-                message=cells.spread(
-                    positions, lambda one, rule=rule: "; ".join(f.note for f in flags_of(one, rule))
-                ),  # type: ignore[misc]
-                readings=cells.spread(
-                    positions,
-                    lambda one, rule=rule: READINGS_SEPARATOR.join(
-                        r for f in flags_of(one, rule) for r in f.readings
-                    ),  # type: ignore[misc]
-                ),
+                message=cells.spread(positions, lambda one, notes=notes: notes[id(one)]),  # type: ignore[misc]
+                readings=cells.spread(positions, lambda one, offers=offers: offers[id(one)]),  # type: ignore[misc]
                 cause=cells.spread(positions, lambda one: one.cause),
             )
         )

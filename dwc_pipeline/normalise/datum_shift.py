@@ -230,7 +230,7 @@ def _holds(
 @lru_cache(maxsize=64)
 def _operations(geographic: str, grids_folder: str) -> tuple[tuple[_Operation, ...], tuple[_Operation, ...]]:
     """Operations to WGS 84 in the order in which they serve, and the grids that are missing, best first."""
-    pyproj.network.set_network_enabled(False)
+    pyproj.network.set_network_enabled(False)  # type: ignore[attr-defined]  # documented, not listed in __all__
     at_hand: set[str] = set()
     if grids_folder:
         if not Path(grids_folder).is_dir():

@@ -10,6 +10,7 @@ import re
 from collections.abc import Callable, Hashable, Mapping
 from dataclasses import dataclass
 from functools import partial
+from typing import cast
 
 import pandas as pd
 
@@ -71,7 +72,7 @@ def by_source(
     tidy: TidyTable, around: Around, judges: Mapping[int, Judge], keep_as_typed: bool = False
 ) -> FieldReader:
     """A reader with a judge for each source; questions are bound to the sheet."""
-    where = {number: around.sources[number].place for number in judges}
+    where: dict[Hashable, str] = {number: around.sources[number].place for number in judges}
     return FieldReader(tidy.origin["source"], lambda number: judges[int(str(number))], where, keep_as_typed)
 
 
@@ -254,13 +255,15 @@ def trap_state_reader(tidy: TidyTable, field: SheetField, around: Around, places
     """What a cell says of the traps of the row's array, with the sheet's own words before the list."""
     nothing = TrapList(())
     own = {n: tuple(sorted(around.sources[n].entry.words.get(field.name, {}).items())) for n in sources_in(tidy)}
-    context = pd.Series(
-        list(zip(places, tidy.origin["source"].map(own), strict=True)), index=places.index, dtype=object
-    )
+    shut = {n: header_state(around.sources[n].header(tidy, field.name)) for n in sources_in(tidy)}
+    origin = tidy.origin["source"]
+    keys = list(zip(places, origin.map(own), origin.map(shut), strict=True))
+    context = pd.Series(keys, index=places.index, dtype=object)
 
     def judge_of(key: Hashable) -> Judge:
-        place, words = key  # type: ignore[misc]
-        return lambda text, _: judge_trap_state(text, around.traps.get(str(place), nothing), dict(words))
+        place, words, state = cast("tuple[str, tuple[tuple[str, str], ...], str]", key)
+        traps = around.traps.get(place, nothing)
+        return lambda text, _: judge_trap_state(text, traps, dict(words), state)
 
     return FieldReader(context, judge_of, {key: str(key[0]) for key in context.unique()})
 

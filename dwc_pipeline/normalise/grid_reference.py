@@ -99,7 +99,7 @@ def cell_of(reference: GridReference) -> Cell:
     if not 1 <= zone <= 60:
         raise ValueError(f"there is no zone {zone}: zones run from 1 to 60")
     columns = _COLUMN_LETTERS[zone % 3]
-    column, row = reference.square
+    column, row = reference.square[0], reference.square[1]
     if column not in columns:
         raise ValueError(f"zone {zone} has no squares in column {column}, only in {columns[0]} to {columns[-1]}")
     side = reference.cell_m

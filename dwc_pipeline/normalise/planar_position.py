@@ -65,7 +65,7 @@ def grid_position(
     remark = "" if reference.zone else f"zone {zone}{complete.band} from {context.datum_source}"
     try:
         if complete.band:
-            readings = (_cell_position(complete, datum),)
+            readings: tuple[ParsedPosition, ...] = (_cell_position(complete, datum),)
         else:
             readings = tuple(
                 _cell_position(complete._replace(band=one), datum) for one in bands_with_square(complete)

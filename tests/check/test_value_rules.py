@@ -20,7 +20,7 @@ SEARCH = {"inventoryTypes": "restrictedSearch", "targetTaxonomicScope": "Squamat
 #: rule -> a row that breaks it, a row that does not
 ROWS: dict[str, tuple[Row, Row]] = {
     "date-is-not-iso": ({"eventDate": "6/14/2025"}, {"eventDate": "2007-11-13/15"}),
-    "date-is-not-on-the-calendar": ({"eventDate": "2025-02-29"}, {"eventDate": "2024-02-29"}),
+    "event-date-not-on-the-calendar": ({"eventDate": "2025-02-29"}, {"eventDate": "2024-02-29"}),
     "interval-ends-before-it-begins": (
         {"eventDate": "2025-06-15/2025-06-14"},
         {"eventDate": "2025-06-14/2025-06-15"},

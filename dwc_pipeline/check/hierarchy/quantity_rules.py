@@ -231,7 +231,8 @@ def _outside_scope(tree: EventTree) -> np.ndarray:
         "excluded": np.where(tree.at >= 0, excluded[np.maximum(tree.at, 0)], ""),
     })  # fmt: skip
     codes = table.groupby(list(table.columns), sort=False).ngroup().to_numpy()
-    told = [_place_of(*row, known_words) for row in table.drop_duplicates().itertuples(index=False, name=None)]
+    distinct = table.drop_duplicates().itertuples(index=False, name=None)
+    told = [_place_of(row[0], row[1], row[2], row[3], known_words) for row in distinct]
     return np.where(tree.at >= 0, np.array(told or [-1])[codes], -2)
 
 

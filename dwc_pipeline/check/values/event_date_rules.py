@@ -66,7 +66,7 @@ def form_check(text: str) -> str:
 
 @on_each(
     Rule(
-        id="date-is-not-on-the-calendar",
+        id="event-date-not-on-the-calendar",
         severity=Severity.ERROR,
         what="A date has the form of ISO 8601-1, but there is no such day or time.",
         why="It was mistyped; every reader drops it or takes another day.",
