@@ -51,6 +51,8 @@ NAME_FORMS = (CODE, CODE_AND_SEX, WORDS)
 TRAP_LABEL = re.compile(r"[A-Za-z]{0,9}[ .#-]*\d{1,4} ?[A-Za-z]?|[A-Za-z]{1,3}")
 #: what judges say of labels of a place list that is not there yet: the state itself was understood
 NO_LIST_YET = "trap-not-in-place-list"
+#: a name that the checklist lacks, even where something in it comes near
+NOT_LISTED = "name-not-in-checklist"
 LATITUDE_LIMIT, LONGITUDE_LIMIT = 90.0, 180.0
 EASTINGS, NORTHINGS = (100_000.0, 900_000.0), (0.0, 10_000_000.0)
 
@@ -220,13 +222,10 @@ def record_number_share(column: Column) -> Share:
 
 def name_share(column: Column, known: Known) -> Share:
     """Names of animals: known to the checklist, or else written like codes and names."""
-    listed = {text: is_read(judge_name(text, known.checklist)) for text, _ in column.judged}
+    verdicts = {text: judge_name(text, known.checklist) for text, _ in column.judged}
+    listed = {text: is_read(verdict) and verdict.rule != NOT_LISTED for text, verdict in verdicts.items()}
     unknown = tuple(text for text, is_known in listed.items() if not is_known) if known.checklist.taxa else ()
-    looks = column.share(
-        lambda text: (
-            listed[text] or bool(CODE.fullmatch(text) or WORDS.fullmatch(text) or CODE_AND_SEX.fullmatch(text))
-        )
-    )
+    looks = column.share(lambda text: listed[text] or any(form.fullmatch(text) for form in NAME_FORMS))
     return Share(max(column.share(listed.__getitem__), looks * 0.9), unknown, sum(listed.values()))
 
 

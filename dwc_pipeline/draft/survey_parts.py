@@ -21,7 +21,7 @@ from dwc_pipeline.draft.table_entry import Group
 
 PROTOCOL = (
     Setting("trap_night", "midnights", "what a trap-night is; see docs/survey_file.md"),
-    Setting("out_of_order", "half interval", "effort of a trap found flooded or sprung at an unknown time"),
+    Setting("out_of_order", "half interval", "effort of a trap found out of order; your protocol may say none"),
     Setting("target_taxa", ["Anura", "Caudata", "Squamata", "Testudines"], "what the survey set out to record",
             active=False),
     Setting("scope_fully_reported", True, "was every animal of these that was seen written down?", active=False),

@@ -315,6 +315,9 @@ def reason_of(one: Placed, kind: str) -> str:
         spoken += f", {share:.0%} of cells fit"
     elif not one.column.counts:
         spoken += ", column is blank"
+    known, unknown = one.fit.cells.distinct, len(one.fit.cells.words)
+    if one.field == "verbatimIdentification" and known + unknown:
+        spoken += f", {known} of {known + unknown} names are known"
     if one.runner_up and one.confidence is Confidence.UNSURE:
         spoken += f"; could also be {one.runner_up}"
     if one.field and not is_firm(one) and one.column.counts:

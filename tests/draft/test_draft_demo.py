@@ -113,6 +113,14 @@ def test_words_of_no_list_and_initials_of_observers_are_listed_for_the_person(dr
     assert '# "P2 wonky" = ""' in text
 
 
+def test_names_that_the_checklist_lacks_are_listed_with_what_comes_near(draft):
+    assert draft.unknown_names["HOMX"] == ("Holbrookia maculata",)
+    assert "SCCO" not in draft.unknown_names  # two names of the checklist: a question, not an unknown name
+    text = draft_toml(draft)
+    assert '# "HOMX" = ""' in text
+    assert "names are known" in text
+
+
 def test_a_fresh_draft_runs_and_gives_findings_and_questions(folder, draft):
     write_draft(draft)
     season = prepare(read_survey_file(folder / "survey.toml"), TODAY)
