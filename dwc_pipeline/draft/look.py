@@ -12,6 +12,7 @@ from pathlib import Path
 import pandas as pd
 from shapely.geometry.base import BaseGeometry
 
+from dwc_pipeline.assemble.identifiers import REGISTER_FIELDS
 from dwc_pipeline.core.answers import ANSWER_FIELDS
 from dwc_pipeline.core.raw import RawSheet, RawTable, column_letter, column_number
 from dwc_pipeline.draft.cell_evidence import Column
@@ -31,6 +32,8 @@ ENDINGS = frozenset(
 )  # fmt: skip
 #: a table needs this many Taxon terms among its headers to be a checklist, scientificName included
 FEWEST_TAXON_TERMS = 2
+#: tables that stand beside a survey file and hold no records
+OWN_TABLES = (ANSWER_FIELDS, REGISTER_FIELDS)
 #: rows over a header in which its titles are looked for
 TITLE_ROWS = 12
 
@@ -202,7 +205,7 @@ def _look_at_sheet(sheet: RawSheet, file: str, look: Look) -> None:
         if any(str(cell).strip() for row in sheet.values for cell in row):
             look.not_placed.append(f"{where}: no table was recognised on it")
         return
-    if set(ANSWER_FIELDS) <= set(tables[0].headers):
+    if any(set(own) <= set(tables[0].headers) for own in OWN_TABLES):
         return
     for table in tables:
         seen = SeenTable(file, table, len(tables))

@@ -137,6 +137,17 @@ def test_names_of_files_and_sheets_that_look_like_patterns_are_found_again(tmp_p
     assert runs(draft) > 0
 
 
+def test_our_own_files_beside_the_sheets_are_passed_over(tmp_path):
+    draft = drafted(
+        tmp_path,
+        captures=CAPTURES,
+        answers="question,what,scope,answer,by,date,why\nq1,,,A1,KM,,seen\n",
+        identifiers="kind,identifier,stem,features,retired\nevent,X-1,a,{},\n",
+    )
+    assert [table.files for table in draft.tables] == [("captures.csv",)]
+    assert draft.not_placed == ()
+
+
 def test_three_next_steps_are_named(tmp_path):
     assert len(drafted(tmp_path, captures=CAPTURES).questions) == 3
 
