@@ -10,6 +10,7 @@ from pathlib import Path
 import pandas as pd
 
 from dwc_pipeline.assemble.dataset_metadata import dataset_metadata
+from dwc_pipeline.assemble.earlier_register import with_earlier_register
 from dwc_pipeline.assemble.run import assemble
 from dwc_pipeline.check.archive_rules import check_archive
 from dwc_pipeline.check.metadata_rules import metadata_findings, no_archive
@@ -70,6 +71,9 @@ def prepare(survey: SurveyFile, today: dt.date, tell: Tell = quiet) -> Season:
     Raises PipelineError if a file cannot be read; faults in the data become findings.
     """
     records = read(survey, today, tell)
+    if survey.files.earlier_archive and records.reference.identifiers.empty:
+        earlier = read_archive(survey.folder / survey.files.earlier_archive, survey.files.earlier_archive)
+        records = with_earlier_register(records, earlier, survey.survey.code)
     for stage, what in STAGES:
         tell(what)
         records = stage(records, survey)

@@ -76,6 +76,11 @@ class Files(Settings):
     )
     answers: Text = Field("answers.csv", description="Where a person's answers to open questions are kept.")
     identifiers: Text = Field("identifiers.csv", description="Which identifier was given to which animal and check.")
+    earlier_archive: Text = Field(
+        "",
+        description="An earlier archive of this survey (zip or folder), from which a lost file of identifiers is "
+        "made again. It is only opened while that file does not exist.",
+    )
     boundary: Text = Field("", description="Outline of the property: GeoJSON or KML, longitude and latitude.")
     grids: Text = Field("", description="Folder with datum shift grids, if you have better ones.")
 

@@ -23,7 +23,6 @@ EVENT_PARTS = (
     "parent",
     "eventType",
     "stem",
-    "feature",
     "place",
     "eventDate",
     "eventTime",
@@ -113,7 +112,6 @@ def session_events(sessions: pd.DataFrame, survey: SurveyFile, words: pd.Series)
         parent=SEASON,
         eventType=SESSION,
         stem=stem_of(survey, sessions["place"], day_text(sessions["open_date"]), "s"),
-        feature=sessions["open_local"],
         place=sessions["place"],
         eventDate=when["eventDate"],
         eventTime=when["eventTime"],
@@ -139,7 +137,6 @@ def check_events(
         parent=(SESSION + intervals["session"]).where(intervals["session"] != "", SEASON),
         eventType="trapCheck",
         stem=stem_of(survey, intervals["place"], day_text(intervals["end_date"]), "c"),
-        feature=intervals["end_local"].str.slice(0, 16),
         place=intervals["place"],
         eventDate=when["eventDate"],
         eventTime=when["eventTime"],
@@ -169,7 +166,6 @@ def unlogged_checks(captures: pd.DataFrame, survey: SurveyFile) -> tuple[pd.Data
         parent=SEASON,
         eventType="trapCheck",
         stem=stem_of(survey, place.reindex(first), date.reindex(first), "c"),
-        feature="not in the log",
         place=place.reindex(first),
         eventDate=moment,
         samplingProtocol=survey.protocol.name,
@@ -202,7 +198,6 @@ def run_events(runs: pd.DataFrame, survey: SurveyFile, kind: str, rows: pd.DataF
         parent=SEASON,
         eventType="roadSurvey" if is_road else "coverSearch",
         stem=stem_of(survey, runs["place"], runs["date"], "r" if is_road else "f"),
-        feature=runs["local"].str.slice(0, 16),
         place=runs["place"],
         eventDate=iso_interval(runs["local"], runs["end_local"]).where(
             timed, runs["local"].where(runs["local"] != "", runs["date"])
@@ -250,7 +245,6 @@ def chance_events(
         parent=SEASON,
         eventType=own["type"],
         stem=stem_of(survey, place, own["when/date"], "i"),
-        feature=(own["when/local"] + " " + own["locality"]).str.strip(),
         place=own["place"],
         eventDate=own["when/local"].where(own["when/local"] != "", own["when/date"]),
         eventTime=own["when/local"].str.slice(11),
@@ -260,6 +254,21 @@ def chance_events(
         tidy_row=first,
     )
     return made, key
+
+
+def event_features(events: pd.DataFrame) -> pd.DataFrame:
+    """What the register keeps of each event, from published terms alone: the time by which the event is known.
+
+    That is the end of a check, since its start is only the check before; the start of all other events; and the
+    words for the place of a find by chance and its position.
+    """
+    date, kind = text_column(events, "eventDate"), text_column(events, "eventType")
+    time = date.str.split("/").str[0].where(kind != "trapCheck", date.str.split("/").str[-1]).str.slice(0, 16)
+    position = text_column(events, "decimalLatitude") + " " + text_column(events, "decimalLongitude")
+    told = {"time": time, "locality": text_column(events, "locality"), "position": position.str.strip()}
+    features = pd.DataFrame(told, index=events.index).astype(object)
+    features.loc[kind != "incidental", ["locality", "position"]] = ""
+    return features
 
 
 def joined(*texts: pd.Series) -> pd.Series:

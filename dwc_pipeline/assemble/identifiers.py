@@ -2,134 +2,262 @@
 
 An identifier is `stem-ordinal`, the stem made of place and day (events) or of the event and the trap (animals).
 Re-sorting rows changes nothing, since new ordinals follow the content and not the row order. A corrected row
-keeps its identifier, since the register remembers what the row said when it was given out. A retired ordinal is
-never given out again.
+keeps its identifier, since the register remembers what the row said last. Where the register cannot tell a
+corrected row from another animal, the row gets a new identifier: two identifiers for one animal can be mended,
+two animals under one identifier cannot. A retired ordinal is never given to anything else; the row itself gets
+it back if it returns unaltered.
 """
 
 from __future__ import annotations
 
 import json
-from collections.abc import Sequence
+import re
+from collections.abc import Callable, Hashable, Mapping
 from typing import NamedTuple
 
 import numpy as np
 import pandas as pd
 
-REGISTER_FIELDS = ("kind", "identifier", "stem", "ordinal", "features")
-#: How many of the features that both sides give must agree for a corrected row to be the same animal.
-LEAST_AGREEMENT = 0.5
+from dwc_pipeline.core.findings import findings_on_rows
+from dwc_pipeline.core.rule import Rule, Severity, declare
+
+IDENTIFIER_KEPT = declare(
+    Rule(
+        "identifier-kept-for-a-changed-row",
+        Severity.NOTE,
+        "A row keeps the identifier of a row that said something else, with no measure, mark or number to prove it.",
+        "It was the only row of its trap and check that changed, so it was taken for a correction. If the row was "
+        "replaced by that of another animal, two animals share one identifier in two editions of the data.",
+        "Nothing, if the row was corrected. If another animal took its place, run once without the row and once with "
+        "it: it then gets an identifier of its own.",
+    )
+)
+
+#: stem: of the row as it was last seen, which differs from the identifier where day or trap were corrected.
+#: features: what the row said last, as JSON. retired: "yes" if the last run had no such row, else "".
+REGISTER_FIELDS = ("kind", "identifier", "stem", "features", "retired")
+RETIRED = "yes"
+#: Features that are all but unique to one animal, so that they know it again under another day or trap.
+TELLING = (
+    "recordNumber",
+    "snout_vent_length",
+    "total_length",
+    "straight_carapace_length",
+    "body_mass",
+    "tail_length",
+)
+#: How many of them must be given before an animal is known again under another day or trap; our choice.
+ENOUGH_TO_TELL = 2
+PARTS_OF_STEM = re.compile(r"(?P<place>.+-[a-z])(?P<day>\d{8})-\d+-(?P<trap>.+)")
+
+Features = Mapping[str, str]
+
+
+class Pair(NamedTuple):
+    """A row and the register line that it continues; is_weak where nothing in the row proves it."""
+
+    row: Hashable
+    line: int
+    is_weak: bool = False
+
+
+#: Rows and lines of one stem that do not say the same, each with its features -> which row continues which line.
+Matcher = Callable[[Mapping[Hashable, Features], Mapping[int, Features]], list[Pair]]
 
 
 class Assigned(NamedTuple):
-    """identifiers: per row. register: all register lines of this kind, old and new."""
+    """identifiers: per row. register: all lines of this kind, old and new, in the order of the identifiers.
+
+    kept_on_little: for rows that kept their identifier although nothing in them proves it: what they said before.
+    """
 
     identifiers: pd.Series
     register: pd.DataFrame
+    kept_on_little: pd.Series
 
 
-def assign_identifiers(kind: str, stem: pd.Series, features: pd.DataFrame, register: pd.DataFrame) -> Assigned:
+def assign_identifiers(
+    kind: str, stem: pd.Series, features: pd.DataFrame, register: pd.DataFrame, match_changed: Matcher
+) -> Assigned:
     """An identifier for each row, the one given out before wherever the row is the same thing.
 
-    stem: text per row. features: text columns that describe the row, "" where unknown; most telling first.
-    register: columns REGISTER_FIELDS; may be empty.
+    stem: text per row, index without duplicates. features: text columns that describe the row, "" where unknown.
+    register: columns REGISTER_FIELDS; may be empty. match_changed: which changed rows of a stem are the same thing.
     """
-    old = register[register["kind"] == kind] if len(register) else pd.DataFrame(columns=list(REGISTER_FIELDS))
+    old = lines_of(register, kind)
     told = described(features)
+    in_use, retired = old[old["retired"] == ""], old[old["retired"] != ""]
     matched = pd.Series(-1, index=stem.index)
-    match_exactly(matched, old, stem, told, by_stem=True)
-    match_corrected(matched, old, stem, features)
-    match_exactly(matched, old, stem, told, by_stem=False)
-    identifiers = pd.Series("", index=stem.index, dtype=object)
-    known = matched >= 0
-    identifiers[known] = old["identifier"].reindex(matched[known]).to_numpy()
-    ordinals = new_ordinals(stem[~known], told[~known], old)
-    identifiers[~known] = stem[~known] + "-" + ordinals.astype(str)
-    fresh = pd.DataFrame(
-        {
-            "kind": kind,
-            "identifier": identifiers[~known],
-            "stem": stem[~known],
-            "ordinal": ordinals.astype(str),
-            "features": told[~known],
-        }
-    ).sort_values(["stem", "ordinal"])
-    kept = old.copy()
-    kept.loc[matched[known].to_numpy(), "features"] = told[known].to_numpy()
-    return Assigned(identifiers, pd.concat([kept, fresh], ignore_index=True)[list(REGISTER_FIELDS)])
+    match_exactly(matched, in_use, stem, told)
+    weak = match_changed_rows(matched, in_use, stem, told, match_changed)
+    match_moved(matched, in_use, stem, told)
+    # Last, so that a row that was only corrected never takes the number of one that it now happens to equal.
+    match_exactly(matched, retired, stem, told)
+    return registered(kind, matched, weak, old, stem, told)
+
+
+def lines_of(register: pd.DataFrame, kind: str) -> pd.DataFrame:
+    """The register lines of one kind; what a register of an earlier edition lacks is blank."""
+    if register.empty:
+        return pd.DataFrame(columns=list(REGISTER_FIELDS), dtype=object)
+    own = register[register["kind"] == kind].reindex(columns=list(REGISTER_FIELDS))
+    return own.astype(object).where(own.notna(), "").reset_index(drop=True)
 
 
 def described(features: pd.DataFrame) -> pd.Series:
-    """Each row's features as one text, blank ones left out."""
-    records = features.to_dict("records")
-    return pd.Series(
-        [
-            json.dumps({name: value for name, value in record.items() if value}, ensure_ascii=False)
-            for record in records
-        ],
-        index=features.index,
-        dtype=object,
-    )
+    """Each row's features as one text, blank ones and doubled spaces left out."""
+    names = list(features.columns)
+    texts = [
+        json.dumps(
+            {name: " ".join(value.split()) for name, value in zip(names, values, strict=True) if value.strip()},
+            ensure_ascii=False,
+        )
+        for values in features.itertuples(index=False, name=None)
+    ]
+    return pd.Series(texts, index=features.index, dtype=object)
 
 
-def match_exactly(matched: pd.Series, old: pd.DataFrame, stem: pd.Series, told: pd.Series, by_stem: bool) -> None:
-    """Rows that say just what a register line says; twins are paired in order. Fills `matched`.
-
-    Without the stem (a date or trap was corrected) only descriptions that are unique on both sides count.
-    """
-    free_old = old[~old.index.isin(matched[matched >= 0])]
+def match_exactly(matched: pd.Series, lines: pd.DataFrame, stem: pd.Series, told: pd.Series) -> None:
+    """Rows that say just what a register line says; twins are paired in order. Fills `matched`."""
     open_rows = matched.index[matched < 0]
+    if not len(open_rows) or lines.empty:
+        return
     mine = pd.DataFrame({"stem": stem[open_rows], "features": told[open_rows], "row": open_rows})
-    theirs = pd.DataFrame({"stem": free_old["stem"], "features": free_old["features"], "line": free_old.index})
-    keys = ["stem", "features"] if by_stem else ["features"]
-    if not by_stem:
-        mine = mine[(mine["features"] != "{}") & ~mine["features"].duplicated(keep=False)]
-        theirs = theirs[~theirs["features"].duplicated(keep=False)]
-        mine = mine[mine["features"].str.count('": "') >= 3]  # too little is said to know the animal elsewhere
+    theirs = pd.DataFrame({"stem": lines["stem"], "features": lines["features"], "line": lines.index})
+    keys = ["stem", "features"]
     mine["twin"], theirs["twin"] = mine.groupby(keys).cumcount(), theirs.groupby(keys).cumcount()
     pairs = mine.merge(theirs, on=[*keys, "twin"])
     matched.loc[pairs["row"]] = pairs["line"].to_numpy()
 
 
-def match_corrected(matched: pd.Series, old: pd.DataFrame, stem: pd.Series, features: pd.DataFrame) -> None:
-    """Rows of the same stem whose features mostly agree with a register line. Fills `matched`."""
-    free_old = old[~old.index.isin(matched[matched >= 0])]
+def match_changed_rows(
+    matched: pd.Series, in_use: pd.DataFrame, stem: pd.Series, told: pd.Series, match_changed: Matcher
+) -> dict[Hashable, str]:
+    """Rows of a stem that continue a register line with other words. Fills `matched`; returns the weak ones."""
+    free = in_use[~in_use.index.isin(matched[matched >= 0])]
     open_rows = matched.index[matched < 0]
-    shared = set(stem[open_rows]) & set(free_old["stem"])
-    for one in sorted(shared):
-        rows = [row for row in open_rows if stem[row] == one]
-        lines = free_old[free_old["stem"] == one]
-        remembered = {line: json.loads(text) for line, text in lines["features"].items()}
-        said = {row: features.loc[row].to_dict() for row in rows}
-        scores = sorted(
-            (
-                (*agreement(said[row], remembered[line], features.columns), -position, row, line)
-                for position, row in enumerate(rows)
-                for line in remembered
-            ),
-            key=lambda score: score[:3],
-            reverse=True,
-        )
-        taken: set[int] = set()
-        for share, _, _, row, line in scores:
-            if share >= LEAST_AGREEMENT and matched[row] < 0 and line not in taken:
-                matched.loc[row] = line
-                taken.add(line)
+    if not len(open_rows) or free.empty:
+        return {}
+    rows_of_stem = stem[open_rows].groupby(stem[open_rows]).groups
+    weak: dict[Hashable, str] = {}
+    for one, lines in free.groupby("stem", sort=True):
+        if one not in rows_of_stem:
+            continue
+        rows = {row: json.loads(told[row]) for row in rows_of_stem[one]}
+        for pair in match_changed(rows, {int(line): json.loads(text) for line, text in lines["features"].items()}):
+            matched.loc[pair.row] = pair.line
+            if pair.is_weak:
+                weak[pair.row] = str(lines.at[pair.line, "features"])
+    return weak
 
 
-def agreement(said: dict[str, str], remembered: dict[str, str], names: Sequence[str]) -> tuple[float, float]:
-    """Share of the features given on both sides that agree, and their weight (earlier features tell more)."""
-    compared = [name for name in names if said.get(name) and remembered.get(name)]
-    agree = [name for name in compared if said[name] == remembered[name]]
-    if not compared:
-        return (1.0 if not any(said.values()) and not remembered else 0.0), 0.0
-    order = list(names)
-    return len(agree) / len(compared), sum(len(order) - order.index(name) for name in agree)
+def match_moved(matched: pd.Series, in_use: pd.DataFrame, stem: pd.Series, told: pd.Series) -> None:
+    """Rows whose day, place or trap was corrected and that say all else as before. Fills `matched`.
+
+    Only rows that say enough to be known anywhere, whose words are unique on both sides, and of whose place, day
+    and trap at most one has changed.
+    """
+    free = in_use[~in_use.index.isin(matched[matched >= 0])]
+    open_rows = matched.index[matched < 0]
+    if not len(open_rows) or free.empty:
+        return
+    mine = pd.DataFrame({"features": told[open_rows], "new_stem": stem[open_rows], "row": open_rows})
+    theirs = pd.DataFrame({"features": free["features"], "old_stem": free["stem"], "line": free.index})
+    mine = mine[mine["features"].map(tells_enough).astype(bool)]
+    pairs = mine.drop_duplicates("features", keep=False).merge(
+        theirs.drop_duplicates("features", keep=False), on="features"
+    )
+    near = [is_near(*stems) for stems in zip(pairs["old_stem"], pairs["new_stem"], strict=True)]
+    pairs = pairs[np.array(near, dtype=bool)]
+    matched.loc[pairs["row"]] = pairs["line"].to_numpy()
 
 
-def new_ordinals(stem: pd.Series, told: pd.Series, old: pd.DataFrame) -> pd.Series:
+def tells_enough(told: str) -> bool:
+    """True if the words of a row know its animal anywhere.
+
+    >>> tells_enough('{"scientificName": "Spea bombifrons", "body_mass": "12.3"}')
+    False
+    """
+    said = json.loads(told)
+    return sum(name in said for name in TELLING) >= ENOUGH_TO_TELL
+
+
+def is_near(old_stem: str, new_stem: str) -> bool:
+    """True if at most one of place, day and trap differs; a stem without them differs in nothing."""
+    old, new = PARTS_OF_STEM.fullmatch(old_stem), PARTS_OF_STEM.fullmatch(new_stem)
+    if old is None or new is None:
+        return True
+    differing = [part for part in ("place", "day", "trap") if old[part] != new[part]]
+    return len(differing) <= 1
+
+
+def registered(
+    kind: str, matched: pd.Series, weak: Mapping[Hashable, str], old: pd.DataFrame, stem: pd.Series, told: pd.Series
+) -> Assigned:
+    """Identifiers from the matches, new ones for all other rows, and the register that remembers both."""
+    known = matched >= 0
+    identifiers = pd.Series("", index=stem.index, dtype=object)
+    identifiers[known] = old["identifier"].reindex(matched[known]).to_numpy()
+    ordinals = new_ordinals(stem[~known], told[~known], old["identifier"])
+    identifiers[~known] = stem[~known] + "-" + ordinals.astype(str)
+    kept = old.assign(retired=RETIRED)
+    lines = matched[known].to_numpy()
+    kept.loc[lines, "features"] = told[known].to_numpy()
+    kept.loc[lines, "stem"] = stem[known].to_numpy()
+    kept.loc[lines, "retired"] = ""
+    fresh = pd.DataFrame(
+        {
+            "kind": kind,
+            "identifier": identifiers[~known],
+            "stem": stem[~known],
+            "features": told[~known],
+            "retired": "",
+        }
+    )
+    return Assigned(identifiers, in_order(pd.concat([kept, fresh], ignore_index=True)), pd.Series(weak, dtype=object))
+
+
+def in_order(register: pd.DataFrame) -> pd.DataFrame:
+    """Register lines in the order of kind and identifier, ordinals counted as numbers."""
+    start, ordinal = taken_apart(register["identifier"])
+    order = register.assign(start=start, ordinal=ordinal).sort_values(["kind", "start", "ordinal"], kind="stable")
+    return order[list(REGISTER_FIELDS)].astype(object).reset_index(drop=True)
+
+
+def taken_apart(identifiers: pd.Series) -> tuple[pd.Series, pd.Series]:
+    """The stem an identifier was given out for, and its ordinal."""
+    parts = identifiers.astype(str).str.extract(r"^(.*)-(\d+)$")
+    return parts[0].astype(object), parts[1].fillna("0").astype(np.int64)
+
+
+def new_ordinals(stem: pd.Series, told: pd.Series, given_out: pd.Series) -> pd.Series:
     """Ordinals after the highest ever given out for the stem, in the order of what the rows say."""
-    highest = old.assign(ordinal=old["ordinal"].astype(int)).groupby("stem")["ordinal"].max() if len(old) else {}
+    start, ordinal = taken_apart(given_out)
+    highest = ordinal.groupby(start).max()
     frame = pd.DataFrame({"stem": stem, "told": told}).sort_values(["stem", "told"], kind="stable")
-    after = frame["stem"].map(highest).fillna(0).astype(int) if len(old) else 0
-    ordinals = frame.groupby("stem").cumcount() + 1 + after
-    return ordinals.reindex(stem.index).astype(np.int64)
+    after = frame["stem"].map(highest).astype("float64").fillna(0).astype(np.int64)
+    return (frame.groupby("stem").cumcount() + 1 + after).reindex(stem.index).astype(np.int64)
+
+
+def doubtful_identifiers(given: Assigned) -> pd.DataFrame:
+    """A note for each animal that kept its identifier although nothing in its row proves it."""
+    rows = given.kept_on_little.index
+    identifier = given.identifiers.reindex(rows)
+    return findings_on_rows(
+        IDENTIFIER_KEPT,
+        "capture",
+        rows,
+        "verbatimIdentification",
+        value=identifier,
+        cause=identifier,
+        message=identifier + " is kept; the row said before: " + given.kept_on_little.map(in_words),
+    )
+
+
+def in_words(features: str) -> str:
+    """The features of a register line as a person reads them.
+
+    >>> in_words('{"sex": "male", "mark": "A1"}')
+    'sex male, mark A1'
+    """
+    return ", ".join(f"{name} {value}" for name, value in json.loads(features).items()) or "nothing"

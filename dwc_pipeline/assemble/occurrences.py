@@ -8,6 +8,7 @@ import pandas as pd
 from dwc_pipeline.assemble.events import joined
 from dwc_pipeline.core.columns import first_filled, number_column, text_column
 from dwc_pipeline.settings import SurveyFile
+from dwc_pipeline.terms.sheet import sheet_fields
 
 NAME_TERMS = (
     "scientificNameAuthorship",
@@ -53,21 +54,25 @@ ANIMAL_FIELDS = (
     "fate",
     "capture_status",
 )
-#: What a row says of its animal, for recognising it in the register; most telling first.
+#: What a row says of its animal, for recognising it in the register. All of it stands in an archive as well, as a
+#: term of the occurrence or as a measurement of the type named in MEASURED_FEATURES.
 FEATURES = (
     "recordNumber",
     "mark",
     "scientificName",
     "snout_vent_length",
     "total_length",
+    "straight_carapace_length",
     "body_mass",
     "tail_length",
     "sex",
     "lifeStage",
     "individualCount",
-    "occurrenceRemarks",
     "verbatimIdentification",
 )
+MEASURED_FEATURES = {"mark": "mark code"} | {
+    name: field.quantity for name, field in sheet_fields("capture").items() if name in FEATURES and field.quantity
+}
 
 
 def says_no_animal(captures: pd.DataFrame) -> pd.Series:
@@ -152,3 +157,9 @@ def features_of(occurrence: pd.DataFrame, captures: pd.DataFrame) -> pd.DataFram
         },
         index=occurrence.index,
     )
+
+
+def animal_stem(event: pd.Series, trap: pd.Series) -> pd.Series:
+    """Start of the identifiers of animals of an event, with the trap where it is known."""
+    label = trap.str.replace(" | ", "-", regex=False)
+    return (event + ("-" + label).where(label != "", "-a")).astype(object)

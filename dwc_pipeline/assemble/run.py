@@ -18,10 +18,11 @@ from dwc_pipeline.assemble.capture_events import (
 )
 from dwc_pipeline.assemble.effort_table import effort_words, run_effort_lines, trap_effort_lines
 from dwc_pipeline.assemble.humboldt import humboldt_rows, weather_text
-from dwc_pipeline.assemble.identifiers import REGISTER_FIELDS, assign_identifiers
+from dwc_pipeline.assemble.identifiers import assign_identifiers, doubtful_identifiers, in_order
 from dwc_pipeline.assemble.log_entries import log_entries
 from dwc_pipeline.assemble.measurements import animal_measurements, event_measurements
 from dwc_pipeline.assemble.occurrences import (
+    animal_stem,
     features_of,
     has_no_animal_words,
     occurrence_rows,
@@ -30,6 +31,7 @@ from dwc_pipeline.assemble.occurrences import (
 from dwc_pipeline.assemble.organisms import organisms
 from dwc_pipeline.assemble.places import place_table
 from dwc_pipeline.assemble.runs import run_table
+from dwc_pipeline.assemble.same_thing import same_animal, same_visit
 from dwc_pipeline.assemble.season_summary import season_summary
 from dwc_pipeline.assemble.sessions import Sessions, build_sessions
 from dwc_pipeline.assemble.trap_effort import add_effort, trap_intervals
@@ -75,10 +77,10 @@ def assemble(records: Records, survey: SurveyFile) -> Records:
     )
     event, event_register = identify_events(event, records.reference.identifiers)
     effort = effort_lines(records, survey, event, trap_lines, roads, searches, trapping)
-    occurrence, animal_registers = identified_animals(records, survey, captures, event, key_of_row)
+    occurrence, animal_registers, doubtful = identified_animals(records, survey, captures, event, key_of_row)
     measurement = all_measurements(records, captures, occurrence, event)
     humboldt = humboldt_rows(event, effort, occurrence, event_weather(records, event), survey)
-    register = pd.concat([event_register, *animal_registers], ignore_index=True)[list(REGISTER_FIELDS)]
+    register = in_order(pd.concat([event_register, *animal_registers], ignore_index=True))
     links = {
         "place": place_links,
         "event": event[["eventID", "kind", "tidy_row"]].rename(columns={"eventID": "id"}),
@@ -97,7 +99,15 @@ def assemble(records: Records, survey: SurveyFile) -> Records:
         "identifiers": register,
     }
     return records.with_(
-        findings=[place_findings, captures.findings, trap_findings, road_findings, search_findings, link_findings],
+        findings=[
+            place_findings,
+            captures.findings,
+            trap_findings,
+            road_findings,
+            search_findings,
+            link_findings,
+            doubtful,
+        ],
         tables={**tables, **season_summary(tables, roads, searches, trapping.sessions, survey)},
         links=links,
         rows=rows_with_outcomes(records, captures),
@@ -260,8 +270,8 @@ def recorders(records: Records, event: pd.DataFrame) -> pd.Series:
 def identify_events(event: pd.DataFrame, register: pd.DataFrame) -> tuple[pd.DataFrame, pd.DataFrame]:
     """eventID, parentEventID and the calendar terms; the register of events."""
     fixed = event["eventType"].isin([tree.SURVEY, tree.SEASON])
-    features = pd.DataFrame({"time": event.loc[~fixed, "feature"]})
-    given = assign_identifiers("event", event.loc[~fixed, "stem"], features, register)
+    features = tree.event_features(event[~fixed])
+    given = assign_identifiers("event", event.loc[~fixed, "stem"], features, register, same_visit)
     identifiers = event["stem"].where(fixed)
     identifiers[~fixed] = given.identifiers
     by_key = pd.Series(identifiers.to_numpy(), index=event["key"])
@@ -320,20 +330,19 @@ def visit_cells(records: Records, intervals: pd.DataFrame) -> pd.Series:
 
 def identified_animals(
     records: Records, survey: SurveyFile, captures: Captures, event: pd.DataFrame, key: pd.Series
-) -> tuple[pd.DataFrame, list[pd.DataFrame]]:
-    """Occurrences with occurrenceID, eventID and organismID; the registers of animals."""
+) -> tuple[pd.DataFrame, list[pd.DataFrame], pd.DataFrame]:
+    """Occurrences with occurrenceID, eventID and organismID; the registers of animals; findings."""
     rows = captures.animals
     verbatim = records.tidy["capture"].text.loc[rows.index] if "capture" in records.tidy else rows
     made = occurrence_rows(rows, verbatim, survey)
     by_key = pd.Series(event["eventID"].to_numpy(), index=event["key"])
     made["eventID"] = key.map(by_key)
-    trap = text_column(rows, "trap").str.replace(" | ", "-", regex=False)
-    stem = made["eventID"] + ("-" + trap).where(trap != "", "-a")
+    stem = animal_stem(made["eventID"], text_column(rows, "trap"))
     register = records.reference.identifiers
-    given = assign_identifiers("occurrence", stem, features_of(made, rows), register)
+    given = assign_identifiers("occurrence", stem, features_of(made, rows), register, same_animal)
     made["occurrenceID"] = given.identifiers
     made["organismID"], marked = organisms(made, text_column(rows, "mark"), survey.survey.code, register)
-    return made, [given.register, marked.register]
+    return made, [given.register, marked.register], doubtful_identifiers(given)
 
 
 def all_measurements(
