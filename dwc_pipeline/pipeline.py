@@ -24,10 +24,11 @@ from dwc_pipeline.read.archive_file import read_archive
 from dwc_pipeline.read.run import read
 from dwc_pipeline.reshape.run import reshape
 from dwc_pipeline.settings import SurveyFile, read_survey_file
+from dwc_pipeline.sharing import copies_of
 from dwc_pipeline.terms.detection import WORD_SETS
 from dwc_pipeline.write.eml import missing_metadata
 from dwc_pipeline.write.html_report import report_page
-from dwc_pipeline.write.season_output import SeasonOutput, write_register, write_season
+from dwc_pipeline.write.season_output import SeasonOutput, declared, write_register, write_season
 
 Tell = Callable[[str], None]
 
@@ -121,6 +122,12 @@ def run_survey(path: Path, out: Path | None, today: dt.date, tell: Tell = quiet)
         leftovers=records.leftovers,
         metadata=season.metadata if can_be_archived(season.metadata, records) else None,
         words=WORD_SETS[survey.output.detection_words],
+        copies=copies_of(
+            {name: declared(name, records.tables[name]) for name in DECLARED_TABLES},
+            season.metadata,
+            survey,
+            records.reference.checklist,
+        ),
         page=report_page(season.records, survey, season.findings, season.questions, season.accounts),
     )
     write_season(output, target)

@@ -62,7 +62,7 @@ class PublicShare(Sharing):
     abstract: Text = Field("", description="One paragraph about the data, without names of places.")
     key: Text = Field(
         min_length=16,
-        description="Any long text that only you know; public identifiers are made with it. Keep it, and keep it secret.",
+        description="Any long text that only you know; public identifiers are made with it. Keep it secret.",
     )
     named: tuple[Text, ...] = Field((), description="People who may be named, spelt as under [[people]].")
     publisher: Text = Field("", description="Organisation that answers for the copy, if no person is named.")

@@ -71,8 +71,8 @@ def generalised_positions(position: pd.DataFrame, level: pd.Series) -> pd.DataFr
     """Positions on the grid that each row's level asks for.
 
     position: text columns decimalLatitude, decimalLongitude, coordinateUncertaintyInMeters, coordinatePrecision;
-    "" or no column where unknown. level: one of LEVELS per row. Returns the same columns: withheld positions blank; where the
-    former uncertainty is not known, the new one is not known either.
+    "" or no column where unknown. level: one of LEVELS per row. Returns the same columns: withheld positions blank;
+    where the former uncertainty is not known, the new one is not known either.
     """
     columns = ["decimalLatitude", "decimalLongitude", "coordinateUncertaintyInMeters", "coordinatePrecision"]
     told = pd.DataFrame({name: text_column(position, name) for name in columns}).assign(level=level)

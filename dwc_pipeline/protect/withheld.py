@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
@@ -12,12 +13,13 @@ from numpy.typing import NDArray
 from dwc_pipeline.core.columns import number_column, text_column
 from dwc_pipeline.core.metadata import DatasetMetadata
 from dwc_pipeline.protect.grid import AS_HELD, WITHHELD, half_diagonal, snapped
+from dwc_pipeline.protect.identifiers import DIGITS
 from dwc_pipeline.settings import SurveyFile
 
 #: Metres around a withheld place in which any position is a leak, at the least. Old datums move a point by 200 m.
 LEAST_RADIUS_M = 300.0
 #: share of a cell's half diagonal in which a position that is not the cell's own says more than the cell.
-SHARE_OF_CELL = 0.5
+SHARE_OF_CELL = 0.4
 #: radius where the place is withheld altogether
 WITHHELD_RADIUS_M = 20_000.0
 PLACE_TEXTS = ("locality", "name", "verbatimLocality", "verbatimSiteNames")
@@ -36,6 +38,7 @@ class Withheld:
     stems: beginnings of our identifiers that hold the code of a place.
     latitude, longitude: exact places in degrees. radius: metres around each in which a position gives it away.
     shown: pairs (latitude, longitude) that the copy may hold: its own cells, and places that are shown as held.
+    own_identifier: pattern of the copy's own identifiers, which say nothing.
     """
 
     words: frozenset[str]
@@ -45,6 +48,7 @@ class Withheld:
     longitude: NDArray[np.float64]
     radius: NDArray[np.float64]
     shown: frozenset[tuple[float, float]]
+    own_identifier: str = ""
 
 
 def withheld_from_public(
@@ -68,6 +72,7 @@ def withheld_from_public(
         longitude=exact["longitude"].to_numpy(dtype=np.float64),
         radius=exact["radius"].to_numpy(dtype=np.float64),
         shown=frozenset(shown_positions(public["event"], metadata)),
+        own_identifier=own_identifier(survey.share.public.code) if survey.share.public else "",
     )
 
 
@@ -79,27 +84,51 @@ def hidden_words(survey: SurveyFile, tables: Mapping[str, pd.DataFrame]) -> set[
         text for name in PLACE_TEXTS for table in ("event", "place") for text in text_column(tables[table], name)
     }
     found |= {one.name for one in protect.property} | {word for one in protect.property for word in one.words}
-    found |= {person.name for person in survey.people if person.name not in share.named}
-    found |= {person.email for person in survey.people if person.name not in share.named}
-    found |= {person.orcid for person in survey.people if person.name not in share.named}
+    for person in survey.people:
+        if person.name not in share.named:
+            found |= {person.email, person.orcid, *ways_to_write(person.name)}
+            found |= {one for one in person.initials if len(one) >= LEAST_NAME}
     found |= {*protect.words, share.key}
     allowed = {word.casefold() for word in share.allowed_words}
     return {word for word in found if len(word) >= LEAST_WORD and word.casefold() not in allowed}
 
 
+def ways_to_write(name: str) -> set[str]:
+    """A person's name, the surname first, and with initials.
+
+    >>> sorted(ways_to_write("Ada B. Example"))
+    ['A B Example', 'A Example', 'Ada B. Example', 'Example A', 'Example A B', 'Example Ada B.']
+    """
+    first, _, surname = name.strip().rpartition(" ")
+    if not first:
+        return {name}
+    letters = [part[0] for part in first.split()]
+    initials = {" ".join(letters), letters[0]}
+    return {
+        name,
+        f"{surname} {first}",
+        *(f"{one} {surname}" for one in initials),
+        *(f"{surname} {one}" for one in initials),
+    }
+
+
 def hidden_identifiers(tables: Mapping[str, pd.DataFrame]) -> set[str]:
-    """Every identifier of ours and every mark that is long enough to be known again."""
-    found: set[str] = set()
-    for table, names in (
-        ("event", EVENT_NAMES),
-        ("occurrence", OCCURRENCE_NAMES),
-        ("measurement", ("measurementID",)),
-    ):
-        for name in names:
-            found |= set(text_column(tables[table], name))
-    measured = tables["measurement"]
-    found |= set(measured.loc[measured["measurementType"].isin(MARK_TYPES), "measurementValue"])
-    return {one for one in found if len(one) >= LEAST_NAME}
+    """Every identifier of ours and every mark that is long enough to be known again; words without digits are not."""
+    event, occurrence, measured = tables["event"], tables["occurrence"], tables["measurement"]
+    below = event[~event["eventType"].isin(["project", "fieldSeason"])]
+    parts = [text_column(below, name) for name in EVENT_NAMES]
+    parts += [text_column(occurrence, name) for name in OCCURRENCE_NAMES]
+    parts += [
+        measured["measurementID"],
+        measured.loc[measured["measurementType"].isin(MARK_TYPES), "measurementValue"],
+    ]
+    found = {one for part in parts for one in part.unique()}
+    return {one for one in found if len(one) >= LEAST_NAME and any(sign.isdigit() for sign in one)}
+
+
+def own_identifier(code: str) -> str:
+    """The pattern of identifiers of a copy."""
+    return rf"\b{re.escape(code)}-[a-z]+-[0-9a-f]{{{DIGITS}}}\b"
 
 
 def place_stems(survey: SurveyFile, event: pd.DataFrame) -> Iterable[str]:
@@ -108,7 +137,9 @@ def place_stems(survey: SurveyFile, event: pd.DataFrame) -> Iterable[str]:
     for location in text_column(event, "locationID").unique():
         if location:
             name = location.removeprefix(f"{code}-")
-            yield from (location, f"{code}-{season}-{name}")
+            yield f"{code}-{season}-{name}"
+            if len(location) >= LEAST_NAME:
+                yield location
 
 
 def hidden_positions(event: pd.DataFrame, place: pd.DataFrame, level: pd.Series) -> pd.DataFrame:

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass
+import shutil
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
 from pathlib import Path
 
 import numpy as np
@@ -12,6 +13,7 @@ import pandas as pd
 from dwc_pipeline.core.columns import as_text
 from dwc_pipeline.core.metadata import DatasetMetadata
 from dwc_pipeline.core.records import LEFTOVER_FIELDS, ROW_FIELDS
+from dwc_pipeline.errors import OutputRefused
 from dwc_pipeline.terms.detection import DetectionWords
 from dwc_pipeline.terms.schema import column_names
 from dwc_pipeline.write.archive import write_archive
@@ -27,6 +29,7 @@ class SeasonOutput:
     """All that a run writes. tables: by the names in schemas/, and summary tables. page: the report as HTML.
 
     findings, questions, changes, rows, leftovers: one CSV each. metadata: None where no archive can be made.
+    copies: folder name -> what writes a copy for others into that folder.
     """
 
     name: str
@@ -40,12 +43,14 @@ class SeasonOutput:
     metadata: DatasetMetadata | None
     words: DetectionWords
     page: str
+    copies: Mapping[str, Callable[[Path], None]] = field(default_factory=dict)
 
 
 def write_season(output: SeasonOutput, target: Path) -> Path:
     """Write the output folder; the former one stands until the new one is complete.
 
-    Raises OutputRefused if the folder cannot be written, is not ours, or the archive cannot be made.
+    Raises OutputRefused if the folder cannot be written, is not ours, or the archive cannot be made. A copy that is
+    refused is left out, the rest is written, and the refusal is raised afterwards.
     """
     with whole_folder(target) as folder:
         for name in ("findings", "questions", "changes"):
@@ -63,7 +68,23 @@ def write_season(output: SeasonOutput, target: Path) -> Path:
             (folder / "archive").mkdir()
             write_archive(ready, output.metadata, folder / "archive" / f"{output.name}.zip", output.words)
         (folder / "report.html").write_text(output.page, encoding="utf-8", newline="\n")
+        refusals = write_copies(output.copies, folder)
+    if refusals:
+        raise OutputRefused("\n".join([*refusals, f"Everything else was written to {target}."]))
     return target
+
+
+def write_copies(copies: Mapping[str, Callable[[Path], None]], folder: Path) -> list[str]:
+    """Write the copies for others; why those that are not there were refused."""
+    refusals = []
+    for name, write in copies.items():
+        (folder / name).mkdir()
+        try:
+            write(folder / name)
+        except OutputRefused as refused:
+            shutil.rmtree(folder / name)
+            refusals.append(str(refused))
+    return refusals
 
 
 def declared(name: str, frame: pd.DataFrame) -> pd.DataFrame:

@@ -1,0 +1,127 @@
+"""Codes that name a place: military grid references, plus codes and geohashes, as latitude and longitude.
+
+Source: grid references as in the position reader; Open Location Code specification 1.0; geohash alphabet and
+bit order from memory.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Iterator
+from typing import NamedTuple
+
+from dwc_pipeline.normalise.datum_shift import to_wgs84, utm_crs
+from dwc_pipeline.normalise.grid_reference import GridReference, bands_with_square, cell_of, parse_grid_reference
+
+PLUS_DIGITS = "23456789CFGHJMPQRVWX"
+HASH_DIGITS = "0123456789bcdefghjkmnpqrstuvwxyz"
+METRES_PER_DEGREE = 111_000.0
+_REFERENCE = re.compile(
+    r"(?<![A-Za-z0-9])(?:\d{1,2}\s?[C-HJ-NP-Xc-hj-np-x]\s?)?[A-HJ-NP-Za-hj-np-z][A-HJ-NP-Va-hj-np-v]\s?"
+    r"(?:\d{4,10}|\d{2,5}\s\d{2,5})(?![A-Za-z0-9])"
+)
+_PLUS = re.compile(
+    rf"(?<![A-Za-z0-9])([{PLUS_DIGITS}]{{4}}|[{PLUS_DIGITS}]{{6}}|[{PLUS_DIGITS}]{{8}})\+([{PLUS_DIGITS}]{{0,7}})",
+    re.I,
+)
+_HASH = re.compile(rf"(?<![A-Za-z0-9])[{HASH_DIGITS}]{{6,12}}(?![A-Za-z0-9])", re.I)
+
+
+class Coded(NamedTuple):
+    """A position named by a code, and half the side of its cell in metres."""
+
+    latitude: float
+    longitude: float
+    half_m: float
+    form: str
+
+
+def codes_in(text: str, near: Iterable[tuple[float, float]]) -> Iterator[Coded]:
+    """All positions that codes in the text name. near: places that complete a shortened code."""
+    places = list(near)
+    for match in _REFERENCE.finditer(text):
+        yield from _of_reference(match.group(), places)
+    for match in _PLUS.finditer(text):
+        yield from _of_plus(match[1].upper(), match[2].upper(), places)
+    for match in _HASH.finditer(text):
+        word = match.group().lower()
+        if any(sign.isdigit() for sign in word) and any(sign.isalpha() for sign in word):
+            yield of_hash(word)
+
+
+def _of_reference(text: str, places: list[tuple[float, float]]) -> Iterator[Coded]:
+    reference = parse_grid_reference(text)
+    if reference is None or len(reference.easting) < 2:
+        return
+    zones = [reference.zone] if reference.zone else sorted({int((lon + 180) // 6) + 1 for _, lon in places})
+    for zone in zones:
+        own = reference._replace(zone=zone)
+        bands = [reference.band] if reference.band else bands_with_square(own)
+        for band in bands:
+            yield from _of_cell(own._replace(band=band))
+
+
+def _of_cell(reference: GridReference) -> Iterator[Coded]:
+    try:
+        cell = cell_of(reference)
+    except ValueError:
+        return
+    east, north = cell.centre
+    found = to_wgs84([east], [north], utm_crs("EPSG:4326", cell.zone, cell.hemisphere))
+    yield Coded(float(found.latitude[0]), float(found.longitude[0]), cell.side_m / 2, "grid reference")
+
+
+def _of_plus(before: str, after: str, places: list[tuple[float, float]]) -> Iterator[Coded]:
+    starts = {""} if len(before) == 8 else {plus_code(*place)[: 8 - len(before)] for place in places}
+    for start in starts:
+        yield of_plus(start + before + after)
+
+
+def of_plus(digits: str) -> Coded:
+    """The centre of a full code's cell; digits without the plus sign.
+
+    >>> one = of_plus("8FVC9G8F6W")
+    >>> round(one.latitude, 4), round(one.longitude, 4)
+    (47.3656, 8.5249)
+    """
+    latitude, longitude, side = -90.0, -180.0, 20.0
+    for at in range(0, min(len(digits), 10) - 1, 2):
+        latitude += PLUS_DIGITS.index(digits[at]) * side
+        longitude += PLUS_DIGITS.index(digits[at + 1]) * side
+        side /= 20
+    side *= 20
+    return Coded(latitude + side / 2, longitude + side / 2, side / 2 * METRES_PER_DEGREE, "plus code")
+
+
+def plus_code(latitude: float, longitude: float) -> str:
+    """The first eight digits of the code of a place.
+
+    >>> plus_code(47.365590, 8.524997)
+    '8FVC9G8F'
+    """
+    left, right, side, code = latitude + 90, longitude + 180, 20.0, ""
+    for _ in range(4):
+        up, along = min(int(left // side), 19), min(int(right // side), 19)
+        code += PLUS_DIGITS[up] + PLUS_DIGITS[along]
+        left, right, side = left - up * side, right - along * side, side / 20
+    return code
+
+
+def of_hash(word: str) -> Coded:
+    """The centre of a geohash cell.
+
+    >>> one = of_hash("u4pruy")
+    >>> round(one.latitude, 2), round(one.longitude, 2)
+    (57.65, 10.41)
+    """
+    bounds = [[-180.0, 180.0], [-90.0, 90.0]]
+    turn = 0
+    for sign in word:
+        number = HASH_DIGITS.index(sign)
+        for bit in range(4, -1, -1):
+            low, high = bounds[turn]
+            middle = (low + high) / 2
+            bounds[turn] = [middle, high] if number >> bit & 1 else [low, middle]
+            turn = 1 - turn
+    half = max((bounds[1][1] - bounds[1][0]), (bounds[0][1] - bounds[0][0])) / 2
+    return Coded(sum(bounds[1]) / 2, sum(bounds[0]) / 2, half * METRES_PER_DEGREE, "geohash")

@@ -1,0 +1,107 @@
+"""Numbers in running text that can be an angle: decimal or packed degrees, degrees and minutes, with seconds."""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+from collections.abc import Iterator
+from typing import NamedTuple
+
+_NUMBER = re.compile(r"\d+(?:\.\d+)?")
+_COMMA = re.compile(r"(?<=\d),(?=\d)")
+_GROUPS = re.compile(r"(?<=\d)[ ,.'’\u00a0\u2009\u202f](?=\d{3}(?!\d))")
+_POWER = re.compile(r"\d(?:[.,]\d+)?[eE][+-]?\d{1,2}(?!\d)")
+#: what may stand between degrees, minutes and seconds
+_BETWEEN = re.compile(
+    r"[\s°º˚*'’′´`:,;_./\\-]*(?:d|deg|degs|degrees?|o|m|min|mins|minutes?)?[\s°º˚*'’′´`:,;_./\\-]*", re.IGNORECASE
+)
+_FARTHEST = 14
+_PACKED = re.compile(r"(\d{2,3})(\d{2})(\d{2}(?:\.\d+)?)")
+_PACKED_MINUTES = re.compile(r"(\d{2,3})(\d{2}\.\d+)")
+_PACKED_FRACTION = re.compile(r"(\d{1,3})\.(\d{2})(\d{2})(\d*)")
+
+
+class Number(NamedTuple):
+    """A number, its digits after the point, and where it stands in the text."""
+
+    value: float
+    decimals: int
+    start: int
+    end: int
+    text: str
+
+
+class Angle(NamedTuple):
+    """An angle in degrees without its sign, and where it stands. form: how it is written."""
+
+    degrees: float
+    start: int
+    end: int
+    form: str
+
+
+def spellings(text: str) -> Iterator[str]:
+    """The text with one spelling of digits, and as somebody reads it who writes commas or groups of three."""
+    plain = unicodedata.normalize("NFKC", text)
+    if "E" in plain or "e" in plain:
+        plain = _POWER.sub(lambda found: f"{float(found.group().replace(',', '.')):.7f}", plain)
+    yield plain
+    if _COMMA.search(plain):
+        yield _COMMA.sub(".", plain)
+    grouped = _GROUPS.sub("", plain)
+    if grouped != plain:
+        yield grouped
+
+
+def numbers_in(text: str) -> list[Number]:
+    """All numbers without their signs."""
+    found = []
+    for match in _NUMBER.finditer(text):
+        written = match.group()
+        decimals = len(written.partition(".")[2])
+        found.append(Number(float(written), decimals, match.start(), match.end(), written))
+    return found
+
+
+def angles_in(text: str, numbers: list[Number]) -> list[Angle]:
+    """All readings of the numbers as angles up to 180 degrees."""
+    found = []
+    for at, first in enumerate(numbers):
+        if first.value <= 180:
+            found.append(Angle(first.value, first.start, first.end, "decimal degrees"))
+            found += _with_minutes(text, numbers, at)
+        found += [Angle(value, first.start, first.end, "packed degrees") for value in _packed(first.text)]
+    return found
+
+
+def _with_minutes(text: str, numbers: list[Number], at: int) -> Iterator[Angle]:
+    degrees = numbers[at]
+    if degrees.decimals or at + 1 >= len(numbers):
+        return
+    minutes = numbers[at + 1]
+    if minutes.value >= 60 or not _belong(text, degrees, minutes):
+        return
+    value = degrees.value + minutes.value / 60
+    yield Angle(value, degrees.start, minutes.end, "degrees and minutes")
+    if minutes.decimals or at + 2 >= len(numbers):
+        return
+    seconds = numbers[at + 2]
+    if seconds.value < 60 and _belong(text, minutes, seconds):
+        yield Angle(value + seconds.value / 3600, degrees.start, seconds.end, "degrees, minutes and seconds")
+
+
+def _belong(text: str, left: Number, right: Number) -> bool:
+    gap = text[left.end : right.start]
+    return len(gap) <= _FARTHEST and _BETWEEN.fullmatch(gap) is not None
+
+
+def _packed(written: str) -> Iterator[float]:
+    for pattern in (_PACKED, _PACKED_MINUTES):
+        match = pattern.fullmatch(written)
+        if match:
+            parts = [float(part) for part in match.groups()]
+            if parts[1] < 60 and (len(parts) < 3 or parts[2] < 60):
+                yield parts[0] + parts[1] / 60 + (parts[2] / 3600 if len(parts) > 2 else 0)
+    match = _PACKED_FRACTION.fullmatch(written)
+    if match and int(match[2]) < 60 and int(match[3]) < 60:
+        yield int(match[1]) + int(match[2]) / 60 + float(f"{match[3]}.{match[4] or 0}") / 3600
