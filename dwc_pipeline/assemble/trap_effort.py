@@ -74,7 +74,9 @@ def trap_intervals(
     traps = traps[traps["trap"] != ""].reset_index(drop=True)
     traps["trap_type"] = mapped(traps["trap"], {label: trap_type_of(label) for label in traps["trap"].unique()})
     traps["share"], traps["why"], traps["is_out_of_order"] = 1.0, "", False
-    traps = cut_by_trap_rows(traps, log, trapping.sessions)
+    in_grid = text_column(log, "speaks_of") == "the interval"
+    traps = cut_by_trap_rows(traps, log[~in_grid], trapping.sessions)
+    traps = shut_in_grid(traps, log[in_grid])
     traps, outside = apply_states(traps, log, protocol)
     traps, counts = apply_counts(traps, known, log)
     return traps, join_findings([outside, counts])
@@ -95,6 +97,15 @@ def cut_by_trap_rows(traps: pd.DataFrame, log: pd.DataFrame, sessions: pd.DataFr
         here = (traps["session"] == session) & ((traps["trap"] == label) | (label == EVERY_TRAP))
         traps.loc[here] = cut_one_trap(traps.loc[here].copy(), own)
     return traps
+
+
+def shut_in_grid(traps: pd.DataFrame, grid: pd.DataFrame) -> pd.DataFrame:
+    """Traps that a grid of days by traps shows as closed: no effort in the intervals that ended on those days."""
+    closed = grid[(text_column(grid, "action") == "closed") & (text_column(grid, "trap") != "")]
+    days = pd.to_datetime(text_column(closed, "when/date"), format="%Y-%m-%d")
+    shut = pd.MultiIndex.from_arrays([text_column(closed, "place"), text_column(closed, "trap"), days])
+    hit = pd.MultiIndex.from_arrays([traps["place"], traps["trap"], traps["end_date"]]).isin(shut)
+    return traps.assign(share=traps["share"].mask(hit, 0.0), why=traps["why"].mask(hit, "closed"))
 
 
 def single_trap_rows(log: pd.DataFrame, sessions: pd.DataFrame) -> pd.DataFrame:

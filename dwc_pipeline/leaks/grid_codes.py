@@ -82,7 +82,7 @@ def of_plus(digits: str) -> Coded:
 
     >>> one = of_plus("8FVC9G8F6W")
     >>> round(one.latitude, 4), round(one.longitude, 4)
-    (47.3656, 8.5249)
+    (47.3656, 8.5248)
     """
     latitude, longitude, side = -90.0, -180.0, 20.0
     for at in range(0, min(len(digits), 10) - 1, 2):

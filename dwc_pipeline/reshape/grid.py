@@ -26,6 +26,8 @@ EMPTY_WORDS = {"none", "empty", "nothing", "no captures", "nc", "nocap"}
 CLOSED_WORDS = {"x", "closed", "c", "cl", "not open", "shut", "not set"}
 CHECKED = "checked"
 CLOSED = "closed"
+#: A grid cell speaks of the interval that ended on its day, not of what was done then.
+SPEAKS_OF, THE_INTERVAL = "speaks_of", "the interval"
 
 GRID_SIGN_UNEXPLAINED = declare(
     Rule(
@@ -79,6 +81,8 @@ def grid_rows(table: RawTable, entry: Table, answers: Answers) -> dict[str, Bloc
     ):
         text = base.reindex(lines["row"]).reset_index(drop=True)
         text[entry.grid_columns] = lines["column"].map(headers).to_numpy()
+        if kind == "trap_log":
+            text[SPEAKS_OF] = THE_INTERVAL
         for field in fields:
             text[field] = lines[field].to_numpy()
         stored = {
