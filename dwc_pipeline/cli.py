@@ -7,6 +7,7 @@ import json
 import sys
 from collections.abc import Callable
 from pathlib import Path
+from typing import NoReturn
 
 import click
 
@@ -63,9 +64,27 @@ def run(survey_file: Path, out: Path | None, as_json: bool) -> None:
 
 @main.command()
 @click.argument("path", type=FILE)
-@click.option("--json", "as_json", is_flag=True, help="Print the findings as JSON.")
-def check(path: Path, as_json: bool) -> None:
-    """Findings only: of a survey file and its sheets, or of a Darwin Core archive. Nothing is written."""
+@click.option(
+    "--responses", type=FILE, help="Write every answer of the data-quality tests on an archive to this CSV."
+)
+@click.option("--json", "as_json", is_flag=True, help="Print the findings, and what else was found, as JSON.")
+def check(path: Path, responses: Path | None, as_json: bool) -> None:
+    """Findings only: of a survey file and its sheets, of a Darwin Core archive (zip file or folder) or of a data
+    package (folder, datapackage.json or .tar.gz). An archive is also judged for three uses: can it be archived, can
+    its effort be trusted, does it give away what it says it withholds.
+    """
+    if path.suffix.lower() == ".toml":
+        check_survey(path, as_json)
+    from dwc_pipeline.archive_check import check_archive_file
+    from dwc_pipeline.archive_summary import report_as_json, report_lines
+
+    report = check_archive_file(path, today(), responses, progress())
+    click.echo(report_as_json(report) if as_json else "\n".join(report_lines(report)))
+    sys.exit(ERRORS_IN_THE_DATA if report.has_errors else SUCCESS)
+
+
+def check_survey(path: Path, as_json: bool) -> NoReturn:
+    """The findings of a survey file and its sheets."""
     from dwc_pipeline.pipeline import findings_of
     from dwc_pipeline.summary import finding_lines
 

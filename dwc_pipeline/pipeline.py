@@ -9,15 +9,15 @@ from pathlib import Path
 
 import pandas as pd
 
+from dwc_pipeline.archive_check import check_archive_file
 from dwc_pipeline.assemble.dataset_metadata import dataset_metadata
 from dwc_pipeline.assemble.earlier_register import with_earlier_register
 from dwc_pipeline.assemble.run import assemble
-from dwc_pipeline.check.archive_rules import check_archive
 from dwc_pipeline.check.metadata_rules import metadata_findings, no_archive
 from dwc_pipeline.check.run import check
 from dwc_pipeline.core.accounts import balance, settle
 from dwc_pipeline.core.metadata import DatasetMetadata
-from dwc_pipeline.core.records import Records, Reference
+from dwc_pipeline.core.records import Records
 from dwc_pipeline.core.review import Waived, located_changes, open_questions, review_findings
 from dwc_pipeline.normalise.run import normalise
 from dwc_pipeline.read.archive_file import read_archive
@@ -136,13 +136,10 @@ def run_survey(path: Path, out: Path | None, today: dt.date, tell: Tell = quiet)
 
 
 def findings_of(path: Path, today: dt.date, tell: Tell = quiet) -> pd.DataFrame:
-    """The reviewed findings of a survey file with its sheets, or of a Darwin Core archive (zip or folder).
+    """The reviewed findings of a survey file with its sheets, of a Darwin Core archive or of a data package.
 
-    Raises PipelineError if the path can be read as neither.
+    Raises PipelineError if the path can be read as none of these.
     """
     if path.suffix.lower() == ".toml":
         return prepare(read_survey_file(path), today, tell).findings
-    tell("reading the archive")
-    contents = read_archive(path, path.name)
-    records = Records(Reference(today)).with_(findings=[check_archive(contents)])
-    return review_findings(records, (), "answers.csv")[0]
+    return check_archive_file(path, today, tell=tell).findings

@@ -76,7 +76,8 @@ def registered_check(contents: ArchiveContents) -> Iterator[Fault]:
         known = registered_terms().get(part.row_type)
         for field in part.fields if known else ():
             term = term_by_iri(field.term)
-            if known and field.term not in known and term is not None and not term.is_deprecated:
+            repeats_the_link = not part.is_core and field.index is not None and field.index == part.id_index
+            if known and field.term not in known and term and not term.is_deprecated and not repeats_the_link:
                 kind = short_name(part.row_type)
                 message = f"{part_name(part)}: {term.name} is not in the registered list for rows of {kind}."
                 yield Fault(message, value=field.term, field=term.name, cause=f"{part_name(part)} {term.name}")

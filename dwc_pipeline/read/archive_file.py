@@ -105,8 +105,11 @@ def _with_rows(part: ArchivePart, store: Store, name: str, troubles: list[dict[s
         for rule, line, value, message in read[-1].troubles:
             place = f"{name}, {inside}, line {line}" if line else f"{name}, {inside}"
             troubles.append(
-                finding_at(rule, message=f"{place}: {message}", file=name, sheet=inside, row=line, value=value)
-            )
+                finding_at(
+                    rule, message=f"{place}: {message}", file=name, sheet=inside, row=line, value=value,
+                    cause=f"{inside}\x1f{rule.id}",
+                )
+            )  # fmt: skip
     lines = [line for rows in read for line in rows.lines]
     index = pd.RangeIndex(1, len(lines) + 1, name="record")
     columns = {
