@@ -75,8 +75,9 @@ class PartCount:
 class ArchiveReport:
     """All that a check found.
 
-    kind: "Darwin Core archive" or "data package". findings: reviewed findings (FINDING_COLUMNS), where `sheet` is the
-    file in the archive and `row` its line. quality: different answers of the data-quality tests (TALLY_COLUMNS).
+    kind: "Darwin Core archive" or "Darwin Core data package". findings: reviewed findings
+    (FINDING_COLUMNS), where `sheet` is the file in the archive and `row` its line.
+    quality: different answers of the data-quality tests (TALLY_COLUMNS).
     """
 
     name: str

@@ -161,6 +161,7 @@ ROWS: dict[str, tuple[Row, Row]] = {
         {"inventoryTypes": "Restricted search"},
         {"inventoryTypes": "restrictedSearch"},
     ),
+    "survey-target-is-neither-included-nor-excluded": ({"includeOrExclude": "in"}, {"includeOrExclude": "include"}),
     "weather-is-no-pairs": ({"reportedWeather": "hot"}, {"reportedWeather": '{"air temperature (°C)":"31"}'}),
     "effort-reported-and-not-there": (
         {"isSamplingEffortReported": "true"},

@@ -311,7 +311,24 @@ def weather_check(text: str) -> str:
     return "" if is_json_object(text) or pairs else "is neither JSON nor key:value pairs"
 
 
+@on_values(
+    Rule(
+        id="survey-target-is-neither-included-nor-excluded",
+        severity=Severity.WARNING,
+        what="includeOrExclude is neither include nor exclude.",
+        why="Nobody can tell whether the taxon was looked for or left out.",
+        remedy="Write include or exclude.",
+        source=f"{TERMS}, comment of includeOrExclude (recommended)",
+    ),
+    ECO + "includeOrExclude",
+)
+def include_check(text: str) -> str:
+    """Targets are in or out."""
+    return "" if text in ("include", "exclude") else "is neither include nor exclude"
+
+
 HUMBOLDT_VALUE_CHECKS: tuple[ValueCheck, ...] = (
     inclusive_check, *boolean_check, completeness_check, *degree_check, *list_check, *number_check, *whole_check,
     *map(pair_check, PAIRED), area_check, *raised_check, site_check, *example_check, weather_check,
+    include_check,
 )  # fmt: skip
