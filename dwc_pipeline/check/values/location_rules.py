@@ -217,11 +217,7 @@ def country_check(text: str) -> str:
         remedy="Write the number of metres; what was written belongs into verbatimElevation or verbatimDepth.",
         source=f"{TERMS}, definitions of the terms (in meters)",
     ),
-    [
-        f"{DWC}{end}{what}InMeters"
-        for what in ("Elevation", "Depth", "DistanceAboveSurface")
-        for end in ("minimum", "maximum")
-    ],
+    [f"{DWC}{end}{what}InMeters" for what in ("Elevation", "Depth") for end in ("minimum", "maximum")],
 )
 def height_check(text: str) -> str:
     """Heights are numbers."""
