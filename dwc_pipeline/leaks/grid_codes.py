@@ -17,8 +17,8 @@ PLUS_DIGITS = "23456789CFGHJMPQRVWX"
 HASH_DIGITS = "0123456789bcdefghjkmnpqrstuvwxyz"
 METRES_PER_DEGREE = 111_000.0
 _REFERENCE = re.compile(
-    r"(?<![A-Za-z0-9])(?:\d{1,2}\s?[C-HJ-NP-Xc-hj-np-x]\s?)?[A-HJ-NP-Za-hj-np-z][A-HJ-NP-Va-hj-np-v]\s?"
-    r"(?:\d{4,10}|\d{2,5}\s\d{2,5})(?![A-Za-z0-9])"
+    r"(?<![A-Za-z0-9])(?:\d{1,2}\s?[C-HJ-NP-Xc-hj-np-x]\s?)?[A-HJ-NP-Za-hj-np-z][A-HJ-NP-Va-hj-np-v]\s*"
+    r"(?:\d{2,5}\s+\d{2,5}|\d{4,10})(?![A-Za-z0-9])"
 )
 _PLUS = re.compile(
     rf"(?<![A-Za-z0-9])([{PLUS_DIGITS}]{{4}}|[{PLUS_DIGITS}]{{6}}|[{PLUS_DIGITS}]{{8}})\+([{PLUS_DIGITS}]{{0,7}})",
@@ -82,7 +82,7 @@ def of_plus(digits: str) -> Coded:
 
     >>> one = of_plus("8FVC9G8F6W")
     >>> round(one.latitude, 4), round(one.longitude, 4)
-    (47.3656, 8.5248)
+    (47.3656, 8.5249)
     """
     latitude, longitude, side = -90.0, -180.0, 20.0
     for at in range(0, min(len(digits), 10) - 1, 2):

@@ -16,6 +16,7 @@ _BETWEEN = re.compile(
     r"[\s°º˚*'’′´`:,;_./\\-]*(?:d|deg|degs|degrees?|o|m|min|mins|minutes?)?[\s°º˚*'’′´`:,;_./\\-]*", re.IGNORECASE
 )
 _FARTHEST = 14
+PACKED = "packed degrees"
 _PACKED = re.compile(r"(\d{2,3})(\d{2})(\d{2}(?:\.\d+)?)")
 _PACKED_MINUTES = re.compile(r"(\d{2,3})(\d{2}\.\d+)")
 _PACKED_FRACTION = re.compile(r"(\d{1,3})\.(\d{2})(\d{2})(\d*)")
@@ -70,7 +71,7 @@ def angles_in(text: str, numbers: list[Number]) -> list[Angle]:
         if first.value <= 180:
             found.append(Angle(first.value, first.start, first.end, "decimal degrees"))
             found += _with_minutes(text, numbers, at)
-        found += [Angle(value, first.start, first.end, "packed degrees") for value in _packed(first.text)]
+        found += [Angle(value, first.start, first.end, PACKED) for value in _packed(first.text)]
     return found
 
 

@@ -32,6 +32,9 @@ _CELL_ADDRESS = re.compile(r"\$?[A-Z]{1,3}\$?\d{1,7}(:\$?[A-Z]{1,3}\$?\d{1,7})?"
 _PRINTABLE = re.compile(rb"[\x20-\x7e\x80-\xff]{%d,}" % SHORTEST_RUN)
 _WIDE = re.compile(rb"(?:[\x20-\x7e\xa0-\xff]\x00){%d,}" % SHORTEST_RUN)
 _PDF_STREAM = re.compile(rb"stream\r?\n(.*?)\r?\nendstream", re.DOTALL)
+_TAG, _QUOTED = re.compile(r"<[^<>]*>"), re.compile(r"[\"']([^\"']*)[\"']")
+#: what stands before a text in the header of a page of a workbook
+_HEADER_CODE = re.compile(r"&[A-Z]")
 PNG, JPEG, GZIP = b"\x89PNG\r\n\x1a\n", b"\xff\xd8\xff", b"\x1f\x8b"
 
 
@@ -179,9 +182,7 @@ def _of_text(content: bytes, where: str) -> Iterator[Piece | Unreadable]:
         yield from _of_xml(content, where)
     plain = _plain(text)
     if start.startswith(("<!doctype html", "<html")):
-        plain = _plain(
-            re.sub(r"<[^<>]*>", lambda tag: " " + " ".join(re.findall(r'"([^"]*)"', tag.group())) + " ", text)
-        )
+        plain = _plain(_TAG.sub(lambda tag: f" {' '.join(_QUOTED.findall(tag.group()))} ", text.replace("<!--", " ")))
     elif start.startswith("<"):
         return
     for number, line in enumerate(plain.splitlines(), 1):
@@ -208,7 +209,10 @@ def _of_xml(content: bytes, where: str) -> Iterator[Piece | Unreadable]:
         values = [str(value) for value in element.attrib.values()] if isinstance(element.tag, str) else []
         if is_sheet:
             values = [value for value in values if not _CELL_ADDRESS.fullmatch(value)]
-        texts = [*values, element.text or "", element.tail or ""]
+        inside = element.text or ""
+        if is_sheet and isinstance(element.tag, str) and element.tag.endswith(("Header", "Footer")):
+            inside = _HEADER_CODE.sub(" ", inside)
+        texts = [*values, inside, element.tail or ""]
         if is_sheet and isinstance(element.tag, str) and element.tag.endswith(("}v", "}t")):
             row.append(element.text or "")
         found += [text for text in texts if text.strip()]

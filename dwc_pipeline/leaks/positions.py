@@ -15,7 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from dwc_pipeline.leaks.grid_codes import codes_in
-from dwc_pipeline.leaks.numbers import Angle, Number, angles_in, numbers_in, spellings
+from dwc_pipeline.leaks.numbers import PACKED, Angle, Number, angles_in, numbers_in, spellings
 from dwc_pipeline.normalise.datum_shift import geodesic_distance
 from dwc_pipeline.protect.withheld import Withheld
 
@@ -49,6 +49,7 @@ class PositionSearch:
         self.reach = float(withheld.radius.max(initial=0.0)) / METRES_PER_DEGREE
         self.shown_lat = {round(abs(one), 7) for one, _ in withheld.shown}
         self.shown_lon = {round(abs(one), 7) for _, one in withheld.shown}
+        self.shown = self.shown_lat | self.shown_lon
         self.planar = list(_planar(withheld, state_plane)) if len(self.latitude) else []
         self.starts = _starts((*self.latitude, *self.longitude), 4 * self.reach)
         self.around = list(zip(withheld.latitude.tolist(), withheld.longitude.tolist(), strict=True))
@@ -66,7 +67,7 @@ class PositionSearch:
             numbers = numbers_in(spelling) if degrees or planar else []
             if degrees:
                 found |= self._halves(numbers)
-                found |= self._degrees(angles_in(spelling, numbers), whole)
+                found |= self._degrees(self._told(angles_in(spelling, numbers), numbers), whole)
             if planar:
                 found |= self._planar(numbers, whole)
             if not whole:
@@ -85,6 +86,11 @@ class PositionSearch:
             self.longitude[close], self.latitude[close], np.full(count, longitude), np.full(count, latitude)
         )
         return bool((away <= self.withheld.radius[close] + more_m).any())
+
+    def _told(self, angles: list[Angle], numbers: list[Number]) -> list[Angle]:
+        """The angles without packed readings of numbers that the copy shows as decimal degrees."""
+        shown = {one.start for one in numbers if round(one.value, 7) in self.shown}
+        return [one for one in angles if one.form != PACKED or one.start not in shown]
 
     def _degrees(self, angles: list[Angle], whole: bool) -> set[str]:
         values = np.array([one.degrees for one in angles])

@@ -32,38 +32,46 @@ class Leak(NamedTuple):
     what: str
 
 
-def leaks_in(folder: Path, withheld: Withheld, state_plane: str = "") -> list[Leak]:
-    """Every leak in the files of a folder (or in one file), in the order of the files.
+class LeakScan:
+    """Looks for leaks of one set of secrets; made once, used for any number of packages.
 
     state_plane: code of the State Plane system that the survey uses, or "".
     """
-    words, positions = WordSearch(withheld), PositionSearch(withheld, state_plane)
-    own = re.compile(withheld.own_identifier) if withheld.own_identifier else None
-    known: dict[tuple[str, bool], list[str]] = {}
-    found: dict[Leak, None] = {}
-    for piece in pieces_of_folder(folder):
-        if isinstance(piece, Unreadable):
-            found[Leak(piece.where, piece.why)] = None
-            continue
-        text = own.sub(" ", piece.text) if own else piece.text
-        key = (text, piece.whole)
-        if key not in known:
-            known[key] = sorted(_kinds(Piece("", text, piece.whole), words, positions))
-        for kind in known[key]:
-            found[Leak(piece.where, kind)] = None
-    return list(found)
+
+    def __init__(self, withheld: Withheld, state_plane: str = "") -> None:
+        self.words, self.positions = WordSearch(withheld), PositionSearch(withheld, state_plane)
+        self.own = re.compile(withheld.own_identifier) if withheld.own_identifier else None
+
+    def leaks_in(self, folder: Path) -> list[Leak]:
+        """Every leak in the files of a folder (or in one file), in the order of the files."""
+        known: dict[tuple[str, bool], list[str]] = {}
+        found: dict[Leak, None] = {}
+        for piece in pieces_of_folder(folder):
+            if isinstance(piece, Unreadable):
+                found[Leak(piece.where, piece.why)] = None
+                continue
+            text = self.own.sub(" ", piece.text) if self.own else piece.text
+            if (text, piece.whole) not in known:
+                known[(text, piece.whole)] = sorted(self._kinds(Piece("", text, piece.whole)))
+            for kind in known[(text, piece.whole)]:
+                found[Leak(piece.where, kind)] = None
+        return list(found)
+
+    def _kinds(self, piece: Piece) -> Iterator[str]:
+        yield from self.words.found_in(piece.text)
+        for form in self.positions.forms_found(piece.text, piece.whole):
+            yield f"a position near a withheld place ({form})"
+        if is_land_survey(piece.text):
+            yield "a township and range"
+        if _MAP_LINK.search(piece.text):
+            yield "a link to a map"
+        if _THREE_WORDS.search(piece.text):
+            yield "an address made of three words"
 
 
-def _kinds(piece: Piece, words: WordSearch, positions: PositionSearch) -> Iterator[str]:
-    yield from words.found_in(piece.text)
-    for form in positions.forms_found(piece.text, piece.whole):
-        yield f"a position near a withheld place ({form})"
-    if is_land_survey(piece.text):
-        yield "a township and range"
-    if _MAP_LINK.search(piece.text):
-        yield "a link to a map"
-    if _THREE_WORDS.search(piece.text):
-        yield "an address made of three words"
+def leaks_in(folder: Path, withheld: Withheld, state_plane: str = "") -> list[Leak]:
+    """Every leak in the files of a folder or in one file; arguments as for LeakScan."""
+    return LeakScan(withheld, state_plane).leaks_in(folder)
 
 
 def refuse_leaks(folder: Path, withheld: Withheld, state_plane: str = "") -> None:

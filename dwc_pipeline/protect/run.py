@@ -7,7 +7,7 @@ from typing import NamedTuple
 
 import pandas as pd
 
-from dwc_pipeline.core.columns import without_gaps
+from dwc_pipeline.core.columns import mapped, without_gaps
 from dwc_pipeline.core.metadata import CONTACT, CREATOR, DatasetMetadata
 from dwc_pipeline.core.public_copy import PublicCopy, PublicTables
 from dwc_pipeline.protect.grid import AS_HELD, WITHHELD
@@ -85,7 +85,7 @@ def levels_and_steps(
     rank = ruled_ranks(event, occurrence, owner, properties, taxa, share.grid)
     step = pd.Series(share.dates, index=event.index, dtype=object)
     performed = humboldt.set_index("eventID")["samplingPerformedBy"] if len(humboldt) else pd.Series(dtype=object)
-    observers = named_only(event["eventID"].map(performed).fillna(""), share.named)
+    observers = named_only(mapped(event["eventID"], performed), share.named)
     keys = place_keys(event)
     rank, step = with_company(event, rank, step, owner, keys, observers, properties, share.smallest_group)
     return level_names(rank), step
