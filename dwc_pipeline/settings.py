@@ -293,6 +293,10 @@ class Table(Settings):
     def fields_exist(self) -> Table:
         """Every field named must be one that such a row can have."""
         known = set(sheet_fields(self.holds))
+        if self.layout != "rows" or "captures" in self.columns.values():
+            # One row of these sheets is a visit and holds captures: fields of both may stand on it.
+            known |= set(sheet_fields("capture"))
+            known |= set(sheet_fields("trap_log")) if self.holds == "capture" else set()
         named = [
             *self.columns.values(),
             *self.facts.values(),

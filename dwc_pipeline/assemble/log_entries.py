@@ -13,12 +13,15 @@ from dwc_pipeline.core.findings import findings_on_rows
 from dwc_pipeline.core.rule import Rule, Severity, declare
 
 OPENED, CHECKED, CLOSED = "opened", "checked", "closed"
+#: The array was seen closed, as a grid of days and arrays says it: the night before does not count.
+STOOD_CLOSED = "stood closed"
 ARRAY_ACTIONS = {
     "opened": (OPENED,),
     "checked": (CHECKED,),
     "closed": (CLOSED,),
     "checked and closed": (CHECKED, CLOSED),
     "checked and opened": (OPENED,),
+    STOOD_CLOSED: (CLOSED,),
 }
 #: Order on one day where no time is written: a check comes first, a closing after it, an opening last.
 HOUR_WITHOUT_TIME = {CHECKED: 8.0, CLOSED: 9.0, OPENED: 19.0}
@@ -70,9 +73,34 @@ def log_entries(log: pd.DataFrame, captures: pd.DataFrame) -> tuple[pd.DataFrame
     findings.append(missing)
     every = pd.concat(entries, ignore_index=True)
     every = every.sort_values(["place", "order", "is_capture_row"], kind="stable").reset_index(drop=True)
+    every = without_checks_told_twice(every, log)
+    every = without_repeated_closings(every, stood_closed(every, log))
     return every, pd.concat([part for part in findings if len(part)], ignore_index=True) if any(
         len(part) for part in findings
     ) else findings[0]
+
+
+def stood_closed(entries: pd.DataFrame, log: pd.DataFrame) -> pd.Series:
+    """Entries of log rows that saw the array closed, without closing it."""
+    rows = log.index[text_column(log, "action") == STOOD_CLOSED]
+    return (entries["kind"] == "trap_log") & entries["tidy_row"].isin(rows)
+
+
+def without_checks_told_twice(entries: pd.DataFrame, log: pd.DataFrame) -> pd.DataFrame:
+    """The entries without checks of a grid of days that another log tells too, mostly with its time."""
+    in_grid = log.index[text_column(log, "speaks_of") == "the interval"]
+    of_grid = (entries["kind"] == "trap_log") & entries["tidy_row"].isin(in_grid) & (entries["local"] == "")
+    checks = entries["action"] == CHECKED
+    day = pd.MultiIndex.from_frame(entries[["place", "date"]])
+    told = day.isin(day[(checks & ~of_grid).to_numpy()])
+    return entries[~(of_grid & checks & told)].reset_index(drop=True)
+
+
+def without_repeated_closings(entries: pd.DataFrame, seen_closed: pd.Series) -> pd.DataFrame:
+    """The entries without those that only saw what was known: the array stood closed before."""
+    turns = entries["action"].where(entries["action"].isin([OPENED, CLOSED]))
+    before = turns.groupby(entries["place"]).transform(lambda states: states.ffill().shift())
+    return entries[~(seen_closed & (before != OPENED))].reset_index(drop=True)
 
 
 def spread_actions(rows: pd.DataFrame) -> pd.DataFrame:

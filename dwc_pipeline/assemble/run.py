@@ -19,7 +19,7 @@ from dwc_pipeline.assemble.capture_events import (
 from dwc_pipeline.assemble.effort_table import effort_words, run_effort_lines, trap_effort_lines
 from dwc_pipeline.assemble.humboldt import humboldt_rows, weather_text
 from dwc_pipeline.assemble.identifiers import assign_identifiers, doubtful_identifiers, in_order
-from dwc_pipeline.assemble.log_entries import log_entries
+from dwc_pipeline.assemble.log_entries import log_entries, stood_closed
 from dwc_pipeline.assemble.measurements import animal_measurements, event_measurements
 from dwc_pipeline.assemble.occurrences import (
     animal_stem,
@@ -34,6 +34,7 @@ from dwc_pipeline.assemble.runs import run_table
 from dwc_pipeline.assemble.same_thing import same_animal, same_visit
 from dwc_pipeline.assemble.season_summary import season_summary
 from dwc_pipeline.assemble.sessions import Sessions, build_sessions
+from dwc_pipeline.assemble.several_animals import with_animals_apart
 from dwc_pipeline.assemble.trap_effort import add_effort, trap_intervals
 from dwc_pipeline.core.columns import mapped, text_column, where_true, without_gaps
 from dwc_pipeline.core.findings import findings_on_rows, join_findings
@@ -67,6 +68,7 @@ class Captures(NamedTuple):
 
 def assemble(records: Records, survey: SurveyFile) -> Records:
     """The tables of the survey with identifiers, links to the rows they came from, and the register."""
+    records = with_animals_apart(records)
     places, place_links, place_findings = place_table(standard(records, "place"))
     captures = split_captures(records, survey, places)
     trapping, trap_lines, trap_findings = trap_events(records, survey, places, captures)
@@ -161,7 +163,7 @@ def trap_events(
     by_entry = (
         entries["tidy_row"].map(whole_day).where(entries["kind"] == "trap_log", False).fillna(False).astype(bool)
     )
-    sessions = build_sessions(entries, by_entry)
+    sessions = build_sessions(entries, by_entry | stood_closed(entries, log))
     traps, trap_findings = trap_intervals(sessions, places, log, survey.protocol)
     traps = add_effort(traps, places, survey.protocol, survey.survey.time_zone)
     return sessions, traps, join_findings([entry_findings, sessions.findings, trap_findings])

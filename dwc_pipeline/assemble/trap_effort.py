@@ -74,9 +74,7 @@ def trap_intervals(
     traps = traps[traps["trap"] != ""].reset_index(drop=True)
     traps["trap_type"] = mapped(traps["trap"], {label: trap_type_of(label) for label in traps["trap"].unique()})
     traps["share"], traps["why"], traps["is_out_of_order"] = 1.0, "", False
-    in_grid = text_column(log, "speaks_of") == "the interval"
-    traps = cut_by_trap_rows(traps, log[~in_grid], trapping.sessions)
-    traps = shut_in_grid(traps, log[in_grid])
+    traps = cut_by_trap_rows(traps, log, trapping.sessions)
     traps, outside = apply_states(traps, log, protocol)
     traps, counts = apply_counts(traps, known, log)
     return traps, join_findings([outside, counts])
@@ -99,13 +97,24 @@ def cut_by_trap_rows(traps: pd.DataFrame, log: pd.DataFrame, sessions: pd.DataFr
     return traps
 
 
-def shut_in_grid(traps: pd.DataFrame, grid: pd.DataFrame) -> pd.DataFrame:
-    """Traps that a grid of days by traps shows as closed: no effort in the intervals that ended on those days."""
-    closed = grid[(text_column(grid, "action") == "closed") & (text_column(grid, "trap") != "")]
-    days = pd.to_datetime(text_column(closed, "when/date"), format="%Y-%m-%d")
-    shut = pd.MultiIndex.from_arrays([text_column(closed, "place"), text_column(closed, "trap"), days])
-    hit = pd.MultiIndex.from_arrays([traps["place"], traps["trap"], traps["end_date"]]).isin(shut)
-    return traps.assign(share=traps["share"].mask(hit, 0.0), why=traps["why"].mask(hit, "closed"))
+def of_grids(log: pd.DataFrame) -> pd.Series:
+    """Log rows that come from a grid of days: they speak of the interval that ended on their day."""
+    return text_column(log, "speaks_of") == "the interval"
+
+
+def visits_of_log_rows(traps: pd.DataFrame, log: pd.DataFrame) -> pd.DataFrame:
+    """Which intervals each log row speaks of: index (row of `traps`), tidy_row.
+
+    A row of a grid speaks of all intervals of its array that ended on its day, whichever log told of the visit.
+    """
+    in_grid = of_grids(log)
+    own = traps.loc[traps["kind"] == "trap_log", ["tidy_row"]].reset_index()
+    own = own[~own["tidy_row"].isin(log.index[in_grid])]
+    lines = log[in_grid]
+    days = pd.to_datetime(text_column(lines, "when/date"), format="%Y-%m-%d")
+    grid = pd.DataFrame({"place": text_column(lines, "place"), "end_date": days, "tidy_row": lines.index})
+    met = traps[["place", "end_date"]].reset_index().merge(grid.dropna(), on=["place", "end_date"])
+    return pd.concat([own, met[["index", "tidy_row"]]], ignore_index=True)
 
 
 def single_trap_rows(log: pd.DataFrame, sessions: pd.DataFrame) -> pd.DataFrame:
@@ -176,7 +185,8 @@ def apply_states(traps: pd.DataFrame, log: pd.DataFrame, protocol: Protocol) -> 
     """Closed, missing and out-of-order traps at the check that ended the interval."""
     states = trap_states(log)
     waiting = log.index[text_column(log, "trap_state/asked") == "true"]
-    asked = (traps["kind"] == "trap_log") & traps["tidy_row"].isin(waiting)
+    spoken = visits_of_log_rows(traps, log)
+    asked = traps.index.isin(spoken.loc[spoken["tidy_row"].isin(waiting), "index"])
     if asked.any():
         traps = traps.assign(
             share=traps["share"].mask(asked), why=traps["why"].mask(asked, "its state waits for an answer")
@@ -187,13 +197,14 @@ def apply_states(traps: pd.DataFrame, log: pd.DataFrame, protocol: Protocol) -> 
     outside_rows = []
     every = states[states["trap"] == EVERY_TRAP]
     named = states[states["trap"] != EVERY_TRAP]
+    told = traps.drop(columns="tidy_row").reset_index().merge(spoken, on="index")
     keyed = pd.concat(
         [
-            traps.reset_index().merge(named, on=["tidy_row", "trap"]),
-            traps.reset_index().merge(every.drop(columns="trap"), on="tidy_row"),
+            told.merge(named, on=["tidy_row", "trap"]),
+            told.merge(every.drop(columns="trap"), on="tidy_row"),
         ]
     )
-    keyed = keyed[keyed["kind"] == "trap_log"].drop_duplicates("index")
+    keyed = keyed.drop_duplicates("index")
     for line in keyed.itertuples():
         at = line.index
         traps.loc[at, "why"] = line.words + (f" {line.time}" if line.time else "")

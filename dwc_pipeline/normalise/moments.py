@@ -77,7 +77,8 @@ def add_moments(
         changes.append(moved)
     time = text_column(rows, START_TIME.get(kind, "eventTime"))
     time = time.where(time != "", clock)
-    start, _, end = (time.str.partition("/")[column] for column in range(3))
+    ends = time.str.partition("/").reindex(columns=range(3), fill_value="")  # no columns come back for no rows
+    start, end = ends[0], ends[2]
     shift = text_column(rows, f"{START_TIME.get(kind, 'eventTime')}/day_shift") == "1"
     day = day.where(~shift, next_day(day))
     findings.append(place_in_zone(rows, kind, "when", day, start, offset, zone, START_TIME.get(kind, "eventTime")))

@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pandas as pd
 
-from dwc_pipeline.core.answers import Answers
+from dwc_pipeline.core.answers import Answers, question_id
 from dwc_pipeline.core.findings import as_findings, finding_at
 from dwc_pipeline.core.raw import RawSheet, RawTable
 from dwc_pipeline.core.records import ROW_FIELDS, SOURCE_FIELDS, Outcome, Records, Reference
@@ -68,7 +68,7 @@ def read(survey: SurveyFile, today: dt.date, tell: Callable[[str], None] = lambd
         findings.append(missing_sheets(entry, own))
         for sheet in own:
             found = find_tables(sheet, options_of(entry))
-            findings.append(found.findings)
+            findings.append(without_known_signs(found.findings, entry, reference.answers))
             outside.setdefault((sheet.file, sheet.sheet), []).append(found.roles)
             if not found.tables:
                 findings.append(
@@ -97,6 +97,27 @@ def read(survey: SurveyFile, today: dt.date, tell: Callable[[str], None] = lambd
         rows=rows_outside_tables(every, outside),
         row_counts=count_rows(every),
     ).with_(findings=findings)
+
+
+def without_known_signs(findings: pd.DataFrame, entry: Table, answers: Answers) -> pd.DataFrame:
+    """The findings on a sheet without those that are settled or told elsewhere.
+
+    Struck rows are asked where their rows are set aside. A colour that the survey file or an answer explains is not
+    asked again, and one that is used both on rows and on cells is one question.
+    """
+    rule = findings["rule"]
+    coloured = rule.isin(["coloured-row", "coloured-cell"])
+    explained = coloured & findings["value"].isin(list(entry.colours))
+    cause = findings["cause"].astype(str)
+    answered = pd.Series(
+        [any(answers.get(question_id(name, one)) for name in ("coloured-row", "coloured-cell")) for one in cause],
+        index=findings.index,
+        dtype=bool,
+    )
+    kept = findings[~((rule == "struck-row") | explained | (coloured & answered))].copy()
+    on_cells = set(kept.loc[kept["rule"] == "coloured-cell", "cause"])
+    kept.loc[(kept["rule"] == "coloured-row") & kept["cause"].isin(on_cells), "rule"] = "coloured-cell"
+    return kept
 
 
 def read_all_files(survey: SurveyFile, tell: Callable[[str], None]) -> tuple[dict[Path, list[RawSheet]], list[str]]:

@@ -1,171 +1,170 @@
 """Layout "grid": one line a date, one column a trap or an array, codes in the cells.
 
-A cell says that the trap was looked at and empty (`0`, `none`), that it was closed (`X`, `closed`), or names
-animals with their number (`2 HEPL`, `SCCO, 3 ANCO`). So a grid gives rows of the trap log and captures.
+A cell says that the trap was looked at and empty (`0`, `none`), that it was closed (`closed`, `not set`), in which
+state it was found (`flooded`), or names animals with their number (`2 HEPL`, `SCCO, 3 ANCO`). So a grid gives rows
+of the trap log and captures. A closed cell tells of the interval before its line: the array then stood closed. In a
+grid by trap each line is one visit of the array, with the states of its traps in words.
 """
 
 from __future__ import annotations
 
-import re
+from dataclasses import replace
 
+import numpy as np
 import pandas as pd
 
 from dwc_pipeline.core.answers import Answers
-from dwc_pipeline.core.columns import mapped
-from dwc_pipeline.core.findings import as_findings, finding_at, join_findings
+from dwc_pipeline.core.columns import text_column, where_true
+from dwc_pipeline.core.findings import join_findings
 from dwc_pipeline.core.raw import RawTable
-from dwc_pipeline.core.rule import Rule, Severity, declare
-from dwc_pipeline.reshape.block import CELL_FIELDS, Block
-from dwc_pipeline.reshape.facts import sheet_facts
-from dwc_pipeline.reshape.header_match import match_headers
-from dwc_pipeline.reshape.marked_rows import read_marks
-from dwc_pipeline.reshape.record_rows import add_facts, fill_down
-from dwc_pipeline.settings import Habits, Table
+from dwc_pipeline.reshape.block import Block
+from dwc_pipeline.reshape.cell_words import (
+    ANIMALS,
+    ASK,
+    CHECKED,
+    CLOSED,
+    NOTHING,
+    OPENED,
+    STATE,
+    animals_in,
+    states_in,
+)
+from dwc_pipeline.reshape.grid_signs import sign_meanings
+from dwc_pipeline.reshape.record_rows import Visits, joined, visit_rows
+from dwc_pipeline.reshape.wide_rows import capture_block, log_block, with_cells
+from dwc_pipeline.settings import Table
 
-EMPTY_WORDS = {"none", "empty", "nothing", "no captures", "nc", "nocap"}
-CLOSED_WORDS = {"x", "closed", "c", "cl", "not open", "shut", "not set"}
-CHECKED = "checked"
-CLOSED = "closed"
+#: the action of a line on which the array was seen closed, as opposed to the act of closing it.
+STOOD_CLOSED = "stood closed"
+ACTION_OF_MEANING = {CLOSED: STOOD_CLOSED, OPENED: "opened"}
 #: A grid cell speaks of the interval that ended on its day, not of what was done then.
 SPEAKS_OF, THE_INTERVAL = "speaks_of", "the interval"
-
-GRID_SIGN_UNEXPLAINED = declare(
-    Rule(
-        "grid-sign-without-a-meaning",
-        Severity.ERROR,
-        "A grid cell holds a sign, or is blank, and nobody has said what that means on this sheet.",
-        "Whether the trap was checked and empty, closed or not looked at decides the effort and every rate.",
-        "Say it in [table.habits] of the survey file: dash, zero, blank.",
-        asks=True,
-    )
-)
-ANIMALS = re.compile(r"(?:(?P<count>\d+)\s*[x×]?\s+)?(?P<name>[^\d,;+/][^,;+/]*?)(?:\s*[x×]\s*(?P<after>\d+))?")
+#: what the log says of a trap whose cell says nothing, or a sign that waits for its meaning: its effort is unknown.
+NOT_CHECKED = "not checked"
 
 
 def grid_rows(table: RawTable, entry: Table, answers: Answers) -> dict[str, Block]:
-    """Log rows for every cell that says what was done, capture rows for every animal named."""
-    match = match_headers(table, entry.columns)
-    facts, fact_findings = sheet_facts(table, entry)
-    marks = read_marks(table, entry, answers)
-    data = table.text[~table.text.index.isin(list(marks.aside))]
+    """Log rows for every cell (or line, in a grid by trap) that says what was done, capture rows for every animal."""
+    visits = visit_rows(table, entry, answers, is_wide=True)
+    cells = grid_cells(table, visits)
+    meanings, questions, answered = sign_meanings(table, entry, answers, cells, {}, visits.match)
+    cells["meaning"] = cells["cell"].map(meanings).astype(object)
+    made = log_by_trap(visits, cells) if entry.grid_columns == "trap" else log_by_place(visits, cells)
+    aside = {**visits.block.aside, **silent_rows(cells)}
+    log = replace(
+        made,
+        text=made.text.assign(**{SPEAKS_OF: THE_INTERVAL}),
+        aside=aside,
+        findings=join_findings([visits.block.findings, questions]),
+        answered=visits.block.answered | answered,
+    )
+    return {"trap_log": log, "capture": grid_captures(entry, visits, cells)}
+
+
+def grid_cells(table: RawTable, visits: Visits) -> pd.DataFrame:
+    """One line a cell of the grid: visit (position of its line), row, column, header, cell."""
+    wide = table.text.loc[visits.block.sheet_rows, list(visits.match.not_named)].reset_index(drop=True)
+    cells = wide.rename_axis(index="visit", columns="column").stack().rename("cell").reset_index()
     headers = dict(zip(table.text.columns, table.headers, strict=True))
-    grid = data.loc[:, list(match.unmapped)].rename_axis(index="row", columns="column").stack()
-    cells = grid.rename("cell").reset_index()
-    cells["meaning"] = cells["cell"].map({text: cell_meaning(text, entry.habits) for text in cells["cell"].unique()})
-    shared = dict(match.fields)
-    base = pd.DataFrame({field: data[letter] for field, letter in shared.items()}, index=data.index)
-    unexplained = cells[cells["meaning"] == "ask"]
-    findings = as_findings(
-        finding_at(
-            GRID_SIGN_UNEXPLAINED,
-            file=table.file,
-            sheet=table.sheet,
-            row=int(line.row),
-            column=line.column,
-            value=line.cell,
-            cause=f"{table.file}\x1f{table.sheet}\x1f{line.cell.strip()}",
-            message=f'what does "{line.cell.strip() or "a blank cell"}" mean in this grid?',
-        )
-        for line in unexplained.itertuples()
-    )
-    own = join_findings(
-        [match.findings[match.findings["rule"] != "unmapped-column"], fact_findings, marks.findings, findings]
-    )
-    log = cells[cells["meaning"].isin([CHECKED, CLOSED, "animals"])]
-    log = log.assign(action=log["meaning"].where(log["meaning"] == CLOSED, CHECKED))
-    animals = named_animals(cells[cells["meaning"] == "animals"])
-    blocks = {}
-    for kind, lines, fields in (
-        ("trap_log", log, ["action"]),
-        ("capture", animals, ["verbatimIdentification", "individualCount"]),
-    ):
-        text = base.reindex(lines["row"]).reset_index(drop=True)
-        text[entry.grid_columns] = lines["column"].map(headers).to_numpy()
-        if kind == "trap_log":
-            text[SPEAKS_OF] = THE_INTERVAL
-        for field in fields:
-            text[field] = lines[field].to_numpy()
-        stored = {
-            field: table.stored[letter].reindex(lines["row"]).reset_index(drop=True)
-            for field, letter in shared.items()
-            if letter in table.stored
-        }
-        text, stored, changes = fill_down(text.astype(object), stored, entry)
-        text, stored, places = add_facts(text, stored, facts)
-        text["cell_remarks"] = mapped(pd.Series(lines["row"].to_numpy()), marks.remarks)
-        single = pd.concat(
-            [
-                pd.DataFrame(
-                    {
-                        "tidy_row": text.index,
-                        "field": field,
-                        "row": lines["row"].to_numpy(),
-                        "column": lines["column"].to_numpy(),
-                    }
-                )
-                for field in [*fields, entry.grid_columns]
-            ],
-            ignore_index=True,
-        )
-        blocks[kind] = Block(
-            text,
-            pd.Series(lines["row"].to_numpy(), dtype="int64"),
-            stored,
-            shared,
-            pd.concat([places, single], ignore_index=True)[list(CELL_FIELDS)],
-            marks.aside,
-            {},
-            own if kind == "trap_log" else as_findings([]),
-            changes,
-            answered=marks.answered,
-        )
-    return blocks
+    cells["header"] = cells["column"].map(headers).astype(object)
+    cells["row"] = visits.block.sheet_rows.iloc[cells["visit"]].to_numpy()
+    return cells
 
 
-def cell_meaning(text: str, habits: Habits) -> str:
-    """checked, closed, animals, nothing (the cell says nothing) or ask.
-
-    >>> cell_meaning("2 HEPL", Habits()), cell_meaning("closed", Habits()), cell_meaning("-", Habits())
-    ('animals', 'closed', 'ask')
-    """
-    word = text.strip().casefold()
-    if word == "":
-        return {"no animals": CHECKED, "not checked": "nothing", "not recorded": "nothing"}.get(habits.blank, "ask")
-    if word in ("-", "–", "—", "--"):
-        return {"closed": CLOSED, "no animals": CHECKED, "blank": "nothing", "not applicable": CLOSED}.get(
-            habits.dash, "ask"
-        )
-    if word == "0":
-        return {"no animals": CHECKED, "blank": "nothing"}.get(habits.zero, CHECKED)
-    if word in EMPTY_WORDS:
-        return CHECKED
-    if word in CLOSED_WORDS:
-        return CLOSED
-    return "animals"
-
-
-def named_animals(cells: pd.DataFrame) -> pd.DataFrame:
-    """One line for each animal name in a cell, with its count as typed ("" where none is)."""
-    split = {text: split_animals(text) for text in cells["cell"].unique()}
-    long = cells.assign(part=cells["cell"].map(split)).explode("part", ignore_index=True)
-    if long.empty:
-        return long.assign(verbatimIdentification="", individualCount="")
-    return long.assign(
-        verbatimIdentification=[part[0] for part in long["part"]], individualCount=[part[1] for part in long["part"]]
-    )
-
-
-def split_animals(text: str) -> list[tuple[str, str]]:
-    """Names and counts in one cell.
-
-    >>> split_animals("2 HEPL, SCCO; ANCO x3")
-    [('HEPL', '2'), ('SCCO', ''), ('ANCO', '3')]
-    """
-    found = []
-    for part in re.split(r"[,;+/\n]", text):
-        if part.strip():
-            match = ANIMALS.fullmatch(part.strip())
-            found.append(
-                (match["name"].strip(), match["count"] or match["after"] or "") if match else (part.strip(), "")
+def silent_rows(cells: pd.DataFrame) -> dict[int, str]:
+    """Why the lines give no record of which no cell says anything."""
+    aside: dict[int, str] = {}
+    for row, meanings in cells.groupby("row")["meaning"]:
+        if meanings.isin([NOTHING, ASK]).all():
+            waits = (meanings == ASK).any()
+            aside[int(row)] = (
+                "its signs wait for an answer" if waits else "no cell of the grid says that a trap was checked"
             )
-    return found
+    return aside
+
+
+def log_by_place(visits: Visits, cells: pd.DataFrame) -> Block:
+    """One row of the log for each cell: the array of its column.
+
+    Where a sign before it waits for its meaning, the array may have stood closed: the effort of the interval is
+    unknown until somebody answers, and the state in the log comes from the cell of the sign.
+    """
+    waiting = cells.assign(sign_row=cells["row"].where(cells["meaning"] == ASK))
+    spoke = ~cells["meaning"].isin([NOTHING, ASK])
+    since = spoke.groupby(cells["column"]).cumsum() - spoke.astype(int)
+    waiting["sign_row"] = waiting["sign_row"].groupby([cells["column"], since]).transform("max")
+    said = waiting[spoke].reset_index(drop=True)
+    log = log_block(visits.block, said["visit"].to_numpy(dtype=np.intp), "trap_log")
+    action = said["meaning"].map(ACTION_OF_MEANING).astype(object)
+    action = action.where(action.notna(), CHECKED)
+    speaks = said["meaning"].isin([ANIMALS, STATE])
+    states = said["cell"].where(speaks, "").map(states_in).astype(object)
+    is_unsure = said["sign_row"].notna() & (action == CHECKED)
+    states = joined(states, where_true(is_unsure, NOT_CHECKED))
+    text = log.text.assign(
+        place=said["header"], action=action, trap_state=joined(text_column(log.text, "trap_state"), states)
+    )
+    text["cell_remarks"] = joined(text["cell_remarks"], visits.marks.of_cells(said["row"], said["column"]))
+    made = replace(log, text=text)
+    for field in ("place", "action"):
+        made = with_cells(made, field, said["row"], said["column"])
+    return with_cells(made, "trap_state", said["sign_row"].where(is_unsure, said["row"]).astype(int), said["column"])
+
+
+def log_by_trap(visits: Visits, cells: pd.DataFrame) -> Block:
+    """One row of the log for each line, with its traps that could not catch in words; rows of traps set anew."""
+    lines = []
+    for visit, own in cells.groupby("visit"):
+        lines.extend(lines_of_visit(int(str(visit)), own))
+    found = pd.DataFrame(lines, columns=["visit", "trap", "action", "trap_state", "row", "column"])
+    log = log_block(visits.block, found["visit"].to_numpy(dtype=np.intp), "trap_log")
+    text = log.text.assign(
+        trap=found["trap"].astype(object),
+        action=found["action"].astype(object),
+        trap_state=joined(text_column(log.text, "trap_state"), found["trap_state"].astype(object)),
+    )
+    made = replace(log, text=text)
+    for field in ("trap", "action", "trap_state"):
+        made = with_cells(made, field, found["row"], found["column"])
+    return made
+
+
+def lines_of_visit(visit: int, cells: pd.DataFrame) -> list[tuple[object, ...]]:
+    """The log rows of one line of a grid by trap: visit, trap, action, trap_state, row, column."""
+    said = cells[~cells["meaning"].isin([NOTHING, ASK])]
+    if said.empty:
+        return []
+    first = said.iloc[0]
+    row, meanings = int(first["row"]), set(said["meaning"])
+    if len(meanings) == 1 and meanings <= set(ACTION_OF_MEANING) and len(said) == len(cells):
+        return [(visit, "", ACTION_OF_MEANING[first["meaning"]], "", row, first["column"])]
+    states, at = [], ""
+    for header, cell, column, meaning in cells[["header", "cell", "column", "meaning"]].itertuples(index=False):
+        words = {CLOSED: "closed", NOTHING: NOT_CHECKED, ASK: NOT_CHECKED}.get(meaning, "")
+        if meaning in (STATE, ANIMALS):
+            words = states_in(cell)
+        if words:
+            states.append(f"{header} {words}")
+            at = at or column
+    made: list[tuple[object, ...]] = []
+    if meanings != {OPENED}:
+        made.append((visit, "", CHECKED, "; ".join(states), row, at or first["column"]))
+    opened = said[said["meaning"] == OPENED]
+    made.extend((visit, line.header, "opened", "", row, line.column) for line in opened.itertuples())
+    return made
+
+
+def grid_captures(entry: Table, visits: Visits, cells: pd.DataFrame) -> Block:
+    """One capture for each animal named in a cell; trap or array is that of the column."""
+    named = cells[cells["meaning"] == ANIMALS]
+    by_text = {text: animals_in(text) for text in named["cell"].unique()}
+    long = named.assign(animal=named["cell"].map(by_text)).explode("animal", ignore_index=True)
+    long = long[long["animal"].notna()].reset_index(drop=True)
+    lines = long.assign(
+        verbatimIdentification=[animal.name for animal in long["animal"]],
+        individualCount=[animal.number for animal in long["animal"]],
+        name_row=0,
+    )
+    captures = capture_block(visits.block, entry, lines, visits.marks.of_cells(lines["row"], lines["column"]))
+    text = captures.text.assign(**{entry.grid_columns: lines["header"].astype(object)})
+    return with_cells(replace(captures, text=text), entry.grid_columns, lines["row"], lines["column"])

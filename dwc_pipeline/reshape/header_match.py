@@ -54,10 +54,11 @@ def folded(header: str) -> str:
 
 @dataclass(frozen=True)
 class HeaderMatch:
-    """field -> column letter; columns that feed nothing; findings."""
+    """field -> column letter; columns with content that feed nothing; all columns the survey file does not name."""
 
     fields: Mapping[str, str]
     unmapped: tuple[str, ...]
+    not_named: tuple[str, ...]
     findings: pd.DataFrame
 
 
@@ -115,4 +116,5 @@ def match_headers(table: RawTable, columns: Mapping[str, str]) -> HeaderMatch:
                 cause=folded(header) or letter,
             )
         )
-    return HeaderMatch(fields, unmapped, as_findings(findings))
+    not_named = tuple(letter for letter in letters if letter not in named)
+    return HeaderMatch(fields, unmapped, not_named, as_findings(findings))

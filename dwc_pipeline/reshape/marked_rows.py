@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from typing import NamedTuple
 
 import pandas as pd
 
-from dwc_pipeline.core.answers import LEAVE_OUT, Answers, question_id
+from dwc_pipeline.core.answers import AS_IT_IS, LEAVE_OUT, Answers, question_id
+from dwc_pipeline.core.columns import mapped
 from dwc_pipeline.core.findings import as_findings, finding_at, stable_id
 from dwc_pipeline.core.raw import RawTable, column_letter, column_number
 from dwc_pipeline.core.rule import Rule, Severity, declare
@@ -24,76 +26,76 @@ ROW_STRUCK = declare(
         asks=True,
     )
 )
-COLOUR_UNEXPLAINED = declare(
-    Rule(
-        "colour-without-a-meaning",
-        Severity.WARNING,
-        "Cells with data have a colour that the survey file does not explain.",
-        "Colours often mean something that no column says: a doubtful value, a scale that was not calibrated.",
-        'Say what it means in [table.colours] of the survey file, such as "FFFF00" = "mass doubtful".',
-        asks=True,
-    )
-)
+#: Rules of reading by which the meaning of a colour is asked; the answers are applied here.
+COLOUR_QUESTIONS = ("coloured-row", "coloured-cell")
 
 
 class MarkedRows(NamedTuple):
-    """remarks: text to add to each sheet row. aside: sheet row -> reason. findings, answered questions."""
+    """remarks: what comments and colours say, one line a statement (row, column, said).
 
-    remarks: dict[int, str]
+    aside: sheet row -> reason. findings, answered questions.
+    """
+
+    remarks: pd.DataFrame
     aside: dict[int, str]
     findings: pd.DataFrame
     answered: frozenset[str]
 
+    def of_rows(self, rows: pd.Series, columns: Collection[str] | None = None) -> pd.Series:
+        """The remarks of each sheet row as one text; only those of some columns where they are named."""
+        said = self.remarks if columns is None else self.remarks[self.remarks["column"].isin(list(columns))]
+        return mapped(rows, said.drop_duplicates(["row", "said"]).groupby("row")["said"].agg("; ".join))
+
+    def of_cells(self, rows: pd.Series, columns: pd.Series) -> pd.Series:
+        """The remarks of single cells."""
+        joined = self.remarks.groupby(["row", "column"])["said"].agg("; ".join)
+        found = joined.reindex(pd.MultiIndex.from_arrays([rows, columns])).to_numpy()
+        return pd.Series(found, index=rows.index, dtype=object).where(lambda told: told.notna(), "")
+
 
 def read_marks(table: RawTable, entry: Table, answers: Answers) -> MarkedRows:
-    """Comments and explained colours as remarks, struck rows and unexplained colours as questions."""
+    """Comments and explained colours as remarks, struck rows as questions."""
     rows = set(table.text.index)
+    if not len(table.text.columns):
+        return MarkedRows(pd.DataFrame(columns=["row", "column", "said"]), {}, as_findings([]), frozenset())
     first, last = column_number(table.text.columns[0]), column_number(table.text.columns[-1])
-    remarks: dict[int, list[str]] = {}
+    said: list[tuple[int, str, str]] = []
     for (row, column), comment in sorted(table.raw.comments.items()):
         if row in rows and first <= column <= last:
-            said = " ".join(comment.split())
-            remarks.setdefault(row, []).append(f"cell comment at {column_letter(column)}{row}: {said}")
-    findings = colour_findings(table, entry, remarks, rows, first, last)
+            letter = column_letter(column)
+            said.append((row, letter, f"cell comment at {letter}{row}: {' '.join(comment.split())}"))
+    coloured, explained = colour_remarks(table, entry, answers, rows, first, last)
     aside, struck, answered = struck_rows(table, entry, answers, rows, first, last)
-    return MarkedRows(
-        {row: "; ".join(texts) for row, texts in remarks.items()}, aside, as_findings([*findings, *struck]), answered
-    )
+    remarks = pd.DataFrame([*said, *coloured], columns=["row", "column", "said"])
+    return MarkedRows(remarks, aside, as_findings(struck), answered | explained)
 
 
-def colour_findings(
-    table: RawTable, entry: Table, remarks: dict[int, list[str]], rows: set[int], first: int, last: int
-) -> list[dict[str, object]]:
-    """Explained colours go to `remarks`; one finding a cell for each colour that is not explained."""
-    findings = []
+def colour_remarks(
+    table: RawTable, entry: Table, answers: Answers, rows: set[int], first: int, last: int
+) -> tuple[list[tuple[int, str, str]], frozenset[str]]:
+    """What coloured cells mean by the survey file or by an answer; the questions that an answer settled."""
+    found: list[tuple[int, str, str]] = []
+    answered: set[str] = set()
+    by_answer: dict[str, str] = {}
+    for colour in sorted(set(table.raw.fills.values()) - set(entry.colours)):
+        for rule in COLOUR_QUESTIONS:
+            question = question_id(rule, f"{table.sheet}\x1f{colour}")
+            answer = answers.get(question)
+            if answer is not None:
+                answered.add(question)
+                by_answer[colour] = "" if answer.text in (AS_IT_IS, LEAVE_OUT) else answer.text
     for (row, column), colour in sorted(table.raw.fills.items()):
-        if row not in rows or not first <= column <= last or not table.raw.text(row, column).strip():
-            continue
-        meaning = entry.colours.get(colour)
-        if meaning:
-            said = f"{column_letter(column)} coloured: {meaning}"
-            if said not in remarks.setdefault(row, []):
-                remarks[row].append(said)
-        elif meaning is None:
-            findings.append(
-                finding_at(
-                    COLOUR_UNEXPLAINED,
-                    message=f"a cell is coloured {colour}",
-                    file=table.file,
-                    sheet=table.sheet,
-                    row=row,
-                    column=column_letter(column),
-                    value=colour,
-                    cause=f"{table.file}\x1f{table.sheet}\x1f{colour}",
-                )
-            )
-    return findings
+        meaning = entry.colours.get(colour, by_answer.get(colour, ""))
+        if meaning and row in rows and first <= column <= last and table.raw.text(row, column).strip():
+            letter = column_letter(column)
+            found.append((row, letter, f"{letter} coloured: {meaning}"))
+    return found, frozenset(answered)
 
 
 def struck_rows(
     table: RawTable, entry: Table, answers: Answers, rows: set[int], first: int, last: int
 ) -> tuple[dict[int, str], list[dict[str, object]], frozenset[str]]:
-    """Rows to set aside because most of their cells are struck through; the question where nobody has said."""
+    """Rows to set aside because all their cells are struck through; the question where nobody has said."""
     aside: dict[int, str] = {}
     findings: list[dict[str, object]] = []
     answered: set[str] = set()
@@ -103,7 +105,9 @@ def struck_rows(
             by_row.setdefault(row, []).append(column)
     for row, columns in sorted(by_row.items()):
         texts = table.text.loc[row]
-        if len(columns) * 2 < int((texts.str.strip() != "").sum()):
+        # Only cells with something of their own count, not those that a merged cell was spread over.
+        filled = {column for column in range(first, last + 1) if table.raw.text(row, column).strip()}
+        if not filled or not filled <= set(columns):
             continue
         cause = stable_id(table.file, table.sheet, *texts)
         question = question_id(ROW_STRUCK.id, cause)

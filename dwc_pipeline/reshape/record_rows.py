@@ -2,18 +2,21 @@
 
 from __future__ import annotations
 
+from typing import NamedTuple
+
 import pandas as pd
 
 from dwc_pipeline.core.answers import Answers
-from dwc_pipeline.core.changes import CHANGE_FIELDS
+from dwc_pipeline.core.changes import join_changes
 from dwc_pipeline.core.columns import mapped, where_true
 from dwc_pipeline.core.findings import join_findings
 from dwc_pipeline.core.raw import RawTable
 from dwc_pipeline.core.records import LEFTOVER_FIELDS
-from dwc_pipeline.reshape.block import CELL_FIELDS, Block
+from dwc_pipeline.reshape.block import CELL_FIELDS, Block, reshape_changes
 from dwc_pipeline.reshape.facts import Fact, sheet_facts
-from dwc_pipeline.reshape.header_match import HeaderMatch, match_headers
-from dwc_pipeline.reshape.marked_rows import read_marks
+from dwc_pipeline.reshape.fill_down import fill_changes, fill_down
+from dwc_pipeline.reshape.header_match import COLUMN_FEEDS_NOTHING, HeaderMatch, match_headers
+from dwc_pipeline.reshape.marked_rows import MarkedRows, read_marks
 from dwc_pipeline.settings import Table
 
 NOTHING_MAPPED = "no value in a column that feeds a field"
@@ -21,31 +24,49 @@ NOTHING_MAPPED = "no value in a column that feeds a field"
 
 def record_rows(table: RawTable, entry: Table, answers: Answers) -> Block:
     """One tidy row for each data row with at least one value in a mapped column."""
+    return visit_rows(table, entry, answers).block
+
+
+class Visits(NamedTuple):
+    """One tidy row a sheet row. match: which column feeds what. marks: what only formatting says."""
+
+    block: Block
+    match: HeaderMatch
+    marks: MarkedRows
+
+
+def visit_rows(table: RawTable, entry: Table, answers: Answers, is_wide: bool = False) -> Visits:
+    """The rows of a sheet with their mapped columns, facts and remarks.
+
+    is_wide: the columns that feed nothing hold data of their own (traps, species): a row that is filled only there
+    is kept, and those cells are not left over.
+    """
     match = match_headers(table, entry.columns)
     facts, fact_findings = sheet_facts(table, entry)
     marks = read_marks(table, entry, answers)
     text = pd.DataFrame({field: table.text[letter] for field, letter in match.fields.items()}, index=table.text.index)
-    blank = ~(text.apply(lambda column: column.str.strip()) != "").any(axis=1)
+    telling = table.text.loc[:, [*match.fields.values(), *(match.not_named if is_wide else ())]]
+    blank = ~(telling.apply(lambda column: column.str.strip()) != "").any(axis=1)
     aside = {int(row): NOTHING_MAPPED for row in text.index[blank]} | marks.aside
-    text = text[~text.index.isin(list(aside))]
-    sheet_rows = pd.Series(text.index, dtype="int64")
-    stored = {
-        field: table.stored.loc[text.index, letter].reset_index(drop=True)
-        for field, letter in match.fields.items()
-        if letter in table.stored
-    }
-    text = text.reset_index(drop=True)
-    text, stored, changes = fill_down(text, stored, entry)
+    stored = {field: table.stored[letter] for field, letter in match.fields.items() if letter in table.stored}
+    # Before rows are set aside: a blank means the value above on the sheet, also where that row is struck through.
+    text, stored, filled = fill_down(text, stored, entry)
+    kept = ~text.index.isin(list(aside))
+    sheet_rows = pd.Series(text.index[kept], dtype="int64")
+    text = text[kept].reset_index(drop=True)
+    stored = {field: series[kept].reset_index(drop=True) for field, series in stored.items()}
+    changes = fill_changes(filled[kept].reset_index(drop=True), text, entry)
     text, stored, cells = add_facts(text, stored, facts)
-    text["cell_remarks"] = mapped(sheet_rows, marks.remarks)
-    leftovers = leftover_cells(table, match, sheet_rows)
+    text, opened = intervals_without_end(text, entry)
+    own_columns = table.text.columns.difference(list(match.not_named)) if is_wide else None
+    text["cell_remarks"] = marks.of_rows(sheet_rows, own_columns)
+    leftovers = leftover_cells(table, () if is_wide else match.unmapped, sheet_rows)
     if entry.unmapped_columns == "remarks" and len(leftovers):
         said = leftovers["header"].where(leftovers["header"] != "", leftovers["column"]) + ": " + leftovers["value"]
-        joined = said.groupby(leftovers["row"]).agg("; ".join)
-        extra = mapped(sheet_rows, joined)
-        both = (text["cell_remarks"] != "") & (extra != "")
-        text["cell_remarks"] = text["cell_remarks"] + where_true(both, "; ") + extra
-    return Block(
+        by_row = said.groupby(leftovers["row"]).agg("; ".join)
+        text["cell_remarks"] = joined(text["cell_remarks"], mapped(sheet_rows, by_row))
+    findings = match.findings[match.findings["rule"] != COLUMN_FEEDS_NOTHING.id] if is_wide else match.findings
+    block = Block(
         text,
         sheet_rows,
         stored,
@@ -53,53 +74,29 @@ def record_rows(table: RawTable, entry: Table, answers: Answers) -> Block:
         cells,
         aside,
         {},
-        join_findings([match.findings, fact_findings, marks.findings]),
-        changes,
+        join_findings([findings, fact_findings, marks.findings]),
+        join_changes([changes, opened]),
         leftovers,
         marks.answered,
     )
+    return Visits(block, match, marks)
 
 
-def fill_down(
-    text: pd.DataFrame, stored: dict[str, pd.Series], entry: Table
-) -> tuple[pd.DataFrame, dict[str, pd.Series], pd.DataFrame]:
-    """Blank cells of the fields that the survey file names take the value above; each one is a change."""
-    changes = []
-    text, stored = text.copy(), dict(stored)
-    for field in entry.fill_down:
-        if field not in text:
-            continue
-        blank = text[field].str.strip() == ""
-        filled = text[field].where(~blank, None).ffill().astype(object).where(lambda told: told.notna(), "")
-        if field in stored:
-            stored[field] = (
-                stored[field].where(~blank, None).ffill().astype(object).where(lambda told: told.notna(), "")
-            )
-        hit = blank & (filled != "")
-        text[field] = filled.where(hit, text[field])
-        changes.append(
-            pd.DataFrame(
-                {
-                    "kind": entry.holds,
-                    "tidy_row": text.index[hit],
-                    "field": field,
-                    "term": field,
-                    "before": "",
-                    "after": filled[hit],
-                    "rule": "filled-down",
-                    "decided_by": "rule",
-                    "note": "the survey file says that a blank repeats the value above",
-                },
-            )
-        )
-    frame = pd.concat(changes, ignore_index=True) if changes else pd.DataFrame(columns=list(CHANGE_FIELDS))
-    return text, stored, frame
+def joined(left: pd.Series, right: pd.Series) -> pd.Series:
+    """Two texts of each row with "; " between them where both say something."""
+    return left + where_true((left != "") & (right != ""), "; ") + right
 
 
-def carried_down(values: pd.Series, blank: pd.Series) -> pd.Series:
-    """The values with blank ones replaced by the last one above that is not; "" where there is none."""
-    carried = values.where(~blank, None).ffill().astype(object)
-    return carried.where(carried.notna(), "")
+def intervals_without_end(text: pd.DataFrame, entry: Table) -> tuple[pd.DataFrame, pd.DataFrame]:
+    """On a log of intervals, a row with a beginning and no end is an opening, not a check."""
+    if entry.holds != "trap_log" or "end_date" not in text or "action" in text:
+        return text, join_changes([])
+    without = text["end_date"].str.strip() == ""
+    text = text.assign(action=where_true(without, "opened"))
+    note = "a row of intervals without an end says that the array was opened"
+    return text, reshape_changes(
+        entry.holds, text.index[without], "end_date", "", "opened", "interval-without-end", note, term="action"
+    )
 
 
 def add_facts(
@@ -122,12 +119,12 @@ def add_facts(
     return text, stored, frame
 
 
-def leftover_cells(table: RawTable, match: HeaderMatch, sheet_rows: pd.Series) -> pd.DataFrame:
+def leftover_cells(table: RawTable, unmapped: tuple[str, ...], sheet_rows: pd.Series) -> pd.DataFrame:
     """Every cell of a column that feeds nothing, with its address."""
-    if not match.unmapped:
+    if not unmapped:
         return pd.DataFrame(columns=list(LEFTOVER_FIELDS))
     headers = dict(zip(table.text.columns, table.headers, strict=True))
-    wide = table.text.loc[:, list(match.unmapped)]
+    wide = table.text.loc[:, list(unmapped)]
     long = wide.rename_axis(index="row", columns="column").stack().rename("value").reset_index()
     long = long[long["value"].str.strip() != ""]
     long["header"] = long["column"].map(headers)

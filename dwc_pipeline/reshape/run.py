@@ -7,13 +7,17 @@ from collections.abc import Iterable
 import pandas as pd
 
 from dwc_pipeline.core.columns import without_gaps
+from dwc_pipeline.core.findings import as_findings, finding_at
 from dwc_pipeline.core.raw import RawTable, RowRole
 from dwc_pipeline.core.records import ROW_FIELDS, Outcome, Records
 from dwc_pipeline.core.rule import Rule, Severity, declare
 from dwc_pipeline.core.tidy import TidyTable
 from dwc_pipeline.reshape.block import CELL_FIELDS, Block
+from dwc_pipeline.reshape.captures_in_cell import holds_captures, visits_with_captures
 from dwc_pipeline.reshape.grid import grid_rows
+from dwc_pipeline.reshape.log_sentence import sentences_taken_apart
 from dwc_pipeline.reshape.record_rows import record_rows
+from dwc_pipeline.reshape.several_places import arrays_of, spread_over_places
 from dwc_pipeline.reshape.species_columns import species_rows
 from dwc_pipeline.settings import SurveyFile, Table
 from dwc_pipeline.terms.sheet import SHEET_KINDS
@@ -30,7 +34,7 @@ NO_ROWS_AT_ALL = declare(
     Rule(
         "table-gives-no-rows",
         Severity.ERROR,
-        "A table named in the survey file gave no rows at all.",
+        "A sheet has rows, and none of them gave a record.",
         "Everything on those sheets is missing from the tables, the effort and the archive.",
         "Look at the sheet names, the header rows and [table.columns] of this table in the survey file.",
     )
@@ -41,9 +45,15 @@ def reshape(records: Records, survey: SurveyFile) -> Records:
     """Tidy tables by kind; row accounting for every sheet that was read."""
     blocks: dict[str, list[tuple[int, Block]]] = {kind: [] for kind in SHEET_KINDS}
     accounts, answered = [], records.answered
+    entries = {source: survey.table[int(entry)] for source, entry in records.sources["entry"].items()}
+    shaped = {source: reshape_table(table, entries[source], records) for source, table in records.raw.items()}
+    arrays = arrays_of([made["place"] for made in shaped.values() if "place" in made])
     for source, table in records.raw.items():
-        entry = survey.table[int(records.sources.at[source, "entry"])]
-        made = reshape_table(table, entry, records)
+        entry, made = entries[source], shaped[source]
+        if "trap_log" in made:
+            made["trap_log"] = spread_over_places(
+                table, sentences_taken_apart(table, made["trap_log"], arrays), arrays
+            )
         accounts.append(account_rows(table, entry, made))
         for kind, block in made.items():
             blocks[kind].append((source, block))
@@ -51,12 +61,32 @@ def reshape(records: Records, survey: SurveyFile) -> Records:
     every = [block for made in blocks.values() for _, block in made]
     tidy = {kind: put_together(kind, made) for kind, made in blocks.items() if made}
     return records.with_(
-        findings=[block.findings for block in every],
+        findings=[*(block.findings for block in every), tables_without_rows(records, entries, shaped)],
         changes=[block.changes for block in renumbered(blocks)],
         tidy=tidy,
-        rows=pd.concat([records.rows, *accounts], ignore_index=True),
+        # What became of a row here says more than where it stands on its sheet, so it comes first.
+        rows=pd.concat([*accounts, records.rows], ignore_index=True),
         leftovers=pd.concat([records.leftovers, *(block.leftovers for block in every)], ignore_index=True),
         answered=answered,
+    )
+
+
+def tables_without_rows(
+    records: Records, entries: dict[int, Table], shaped: dict[int, dict[str, Block]]
+) -> pd.DataFrame:
+    """A finding for each table of which no row could be used, although its sheet has rows."""
+    return as_findings(
+        finding_at(
+            NO_ROWS_AT_ALL,
+            file=table.file,
+            sheet=table.sheet,
+            row=max(table.header_rows, default=0),
+            value=entries[source].name,
+            cause=f"{entries[source].name}\x1f{table.file}\x1f{table.sheet}",
+            message=f'none of the {len(table.text)} rows of table "{entries[source].name}" gave a record',
+        )
+        for source, table in records.raw.items()
+        if len(table.text) and not any(len(block.text) for block in shaped[source].values())
     )
 
 
@@ -67,23 +97,25 @@ def reshape_table(table: RawTable, entry: Table, records: Records) -> dict[str, 
         return grid_rows(table, entry, answers)
     if entry.layout == "species columns":
         return species_rows(table, entry, answers)
+    if holds_captures(entry):
+        return visits_with_captures(table, entry, answers)
     return {entry.holds: record_rows(table, entry, answers)}
 
 
 def account_rows(table: RawTable, entry: Table, made: dict[str, Block]) -> pd.DataFrame:
     """One line for each row of the table's part of the sheet that is not blank."""
-    placed: set[int] = set()
+    placed: dict[int, str] = {}
     aside: dict[int, str] = {}
     used: dict[int, str] = {}
-    for block in made.values():
-        placed.update(block.sheet_rows)
-        aside |= block.aside
-        used |= block.used
+    for kind in sorted(made, key=lambda kind: kind == "capture"):  # a row with animals counts as theirs
+        placed |= dict.fromkeys(made[kind].sheet_rows, kind)
+        aside |= made[kind].aside
+        used |= made[kind].used
     lines: list[tuple[int, str, str, str]] = []
     for row, role, why in table.roles[["role", "reason"]].itertuples(name=None):
         if role == RowRole.DATA:
             if row in placed:
-                lines.append((row, Outcome.PLACED, entry.holds, ""))
+                lines.append((row, Outcome.PLACED, placed[row], ""))
             elif row in used:
                 lines.append((row, Outcome.USED, entry.holds, used[row]))
             else:

@@ -17,6 +17,7 @@ grid_columns = "trap"
 columns = { Date = "eventDate" }
 constants = { place = "A1" }
 habits = { dash = "closed", blank = "not checked", zero = "no animals" }
+words = { action = { X = "closed" } }
 
 [[table]]
 name = "log"

@@ -37,6 +37,7 @@ def row_typed_twice(capture: pd.DataFrame) -> pd.DataFrame:
     typed = [column for column in capture if column.endswith("_typed")]
     filled = (capture[typed].fillna("") != "").sum(axis=1)
     keys = ["file", "sheet", *typed]
-    again = capture.duplicated(keys, keep="first") & (filled >= LEAST_FILLED)
     first = capture.fillna("").groupby(keys, dropna=False)["sheet_row"].transform("min")
+    # Several animals of one sheet row say the same; only another row of the sheet is a copy.
+    again = (capture["sheet_row"] != first) & (filled >= LEAST_FILLED)
     return pd.DataFrame({"flag": again, "first_row": first})

@@ -1,0 +1,60 @@
+"""What the layouts share in which one sheet row is a visit and holds several captures."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+import pandas as pd
+
+from dwc_pipeline.reshape.block import CELL_FIELDS, Block
+from dwc_pipeline.reshape.record_rows import joined
+from dwc_pipeline.settings import Table
+from dwc_pipeline.terms.sheet import sheet_fields
+
+EVENT_OF_KIND = {"trap_log": "trapCheck", "road_run": "roadSurvey", "search": "coverSearch"}
+
+
+def visit_kind(entry: Table) -> str:
+    """What the rows of the sheet are as visits: as the survey file says, checks of traps if it speaks of captures."""
+    return entry.holds if entry.holds in EVENT_OF_KIND else "trap_log"
+
+
+def capture_block(visits: Block, entry: Table, lines: pd.DataFrame, remarks: pd.Series) -> Block:
+    """Captures of some visits.
+
+    lines: visit (position in `visits`), column (letter of the cell), name_row (sheet row in which the name stands;
+    the row of the visit where 0), verbatimIdentification and individualCount as typed. remarks: of single cells.
+    """
+    taken = visits.taken(lines["visit"].to_numpy(dtype=np.intp))
+    captures = taken.limited(set(sheet_fields("capture")))
+    text = captures.text.copy()
+    for field in ("verbatimIdentification", "individualCount"):
+        told = lines[field].astype(object).reset_index(drop=True)
+        text[field] = told if field not in text else told.where(told != "", text[field])
+    if "eventType" not in text:
+        text["eventType"] = EVENT_OF_KIND[visit_kind(entry)]
+    text["cell_remarks"] = joined(text["cell_remarks"], remarks.reset_index(drop=True))
+    rows = captures.sheet_rows
+    name_rows = lines["name_row"].reset_index(drop=True)
+    name_rows = name_rows.where(name_rows > 0, rows)
+    places = [
+        pd.DataFrame({"tidy_row": text.index, "field": field, "row": row, "column": lines["column"].to_numpy()})
+        for field, row in (("individualCount", rows), ("verbatimIdentification", name_rows))
+    ]
+    cells = pd.concat([*places, captures.cells], ignore_index=True)[list(CELL_FIELDS)]
+    return replace(captures, text=text, cells=cells, changes=captures.changes.assign(kind="capture"))
+
+
+def log_block(visits: Block, positions: np.ndarray, kind: str) -> Block:
+    """The visits themselves, without what only a capture can have."""
+    log = visits.taken(positions).limited(set(sheet_fields(kind)))
+    return replace(log, changes=log.changes.assign(kind=kind))
+
+
+def with_cells(block: Block, field: str, rows: pd.Series, columns: pd.Series) -> Block:
+    """The block with the places of a field that is fed by another cell in each row."""
+    own = pd.DataFrame(
+        {"tidy_row": block.text.index, "field": field, "row": rows.to_numpy(), "column": columns.to_numpy()}
+    )
+    return replace(block, cells=pd.concat([own, block.cells], ignore_index=True)[list(CELL_FIELDS)])
