@@ -24,7 +24,7 @@ from dwc_pipeline.read.archive_file import read_archive
 from dwc_pipeline.read.run import read
 from dwc_pipeline.reshape.run import reshape
 from dwc_pipeline.settings import SurveyFile, read_survey_file
-from dwc_pipeline.sharing import copies_of
+from dwc_pipeline.sharing import Sharable, copies_of
 from dwc_pipeline.terms.detection import WORD_SETS
 from dwc_pipeline.write.eml import missing_metadata
 from dwc_pipeline.write.html_report import report_page
@@ -122,17 +122,26 @@ def run_survey(path: Path, out: Path | None, today: dt.date, tell: Tell = quiet)
         leftovers=records.leftovers,
         metadata=season.metadata if can_be_archived(season.metadata, records) else None,
         words=WORD_SETS[survey.output.detection_words],
-        copies=copies_of(
-            {name: declared(name, records.tables[name]) for name in DECLARED_TABLES},
-            season.metadata,
-            survey,
-            records.reference.checklist,
-        ),
+        copies=copies_of(sharable(season)),
         page=report_page(season.records, survey, season.findings, season.questions, season.accounts),
     )
     write_season(output, target)
     write_register(records.tables["identifiers"], survey.folder / survey.files.identifiers)
     return season, target
+
+
+def sharable(season: Season) -> Sharable:
+    """What the copies of a season for others are made from."""
+    records = season.records
+    return Sharable(
+        tables={name: declared(name, records.tables[name]) for name in DECLARED_TABLES},
+        account=records.tables["species_account"],
+        questions=season.questions,
+        metadata=season.metadata,
+        survey=season.survey,
+        checklist=records.reference.checklist,
+        boundary=records.reference.boundary,
+    )
 
 
 def findings_of(path: Path, today: dt.date, tell: Tell = quiet) -> pd.DataFrame:

@@ -3,7 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from functools import partial
 from pathlib import Path
+from typing import Any
 
 import pandas as pd
 
@@ -13,33 +16,52 @@ from dwc_pipeline.protect.run import protect
 from dwc_pipeline.settings import SurveyFile
 from dwc_pipeline.terms.checklist import Checklist
 from dwc_pipeline.terms.detection import WORD_SETS
+from dwc_pipeline.write.agency.copy import AgencyInput, write_agency_copy
 from dwc_pipeline.write.public_copy import write_public_copy
 
 WriteCopy = Callable[[Path], None]
 
 
-def copies_of(
-    tables: Mapping[str, pd.DataFrame], metadata: DatasetMetadata, survey: SurveyFile, checklist: pd.DataFrame
-) -> dict[str, WriteCopy]:
+@dataclass(frozen=True)
+class Sharable:
+    """What copies are made from.
+
+    tables: as written, all text. account: the table species_account. questions: not yet answered.
+    checklist: Darwin Core Taxon table; may be empty. boundary: outline of the property, or None.
+    """
+
+    tables: Mapping[str, pd.DataFrame]
+    account: pd.DataFrame
+    questions: pd.DataFrame
+    metadata: DatasetMetadata
+    survey: SurveyFile
+    checklist: pd.DataFrame
+    boundary: Any = None
+
+
+def copies_of(given: Sharable) -> dict[str, WriteCopy]:
     """Folder name -> function that writes the copy into it, for every audience of the survey file.
 
-    tables: as written, all text. checklist: Darwin Core Taxon table; may be empty.
     The functions raise OutputRefused if a copy cannot be made, or would give away what it must not.
     """
-    made: dict[str, WriteCopy] = {}
-    if survey.share.public is not None and len(tables["event"]):
-        made["public"] = lambda folder: _write_public(tables, metadata, survey, checklist, folder)
-    return made
+    share = given.survey.share
+    wanted: dict[str, tuple[object, Callable[[Sharable, Path], None]]] = {
+        "agency": (share.agency, _write_agency),
+        "public": (share.public, _write_public),
+    }
+    if not len(given.tables["event"]):
+        return {}
+    return {name: partial(write, given) for name, (settings, write) in wanted.items() if settings is not None}
 
 
-def _write_public(
-    tables: Mapping[str, pd.DataFrame],
-    metadata: DatasetMetadata,
-    survey: SurveyFile,
-    checklist: pd.DataFrame,
-    folder: Path,
-) -> None:
+def _write_agency(given: Sharable, folder: Path) -> None:
+    made = AgencyInput(given.tables, given.account, given.questions, given.metadata, given.survey, given.boundary)
+    write_agency_copy(made, folder)
+
+
+def _write_public(given: Sharable, folder: Path) -> None:
+    survey, checklist = given.survey, given.checklist
     names = Checklist.from_frame(checklist, survey.files.checklist) if len(checklist) else Checklist()
-    copy, withheld = protect(tables, metadata, survey, names)
+    copy, withheld = protect(given.tables, given.metadata, survey, names)
     write_public_copy(copy, folder, WORD_SETS[survey.output.detection_words])
     refuse_leaks(folder, withheld, survey.reading.state_plane)

@@ -1,0 +1,148 @@
+"""The folder for the agency, and a zip of it: workbook, precise archive, map, README and checksums."""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Mapping
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+import pandas as pd
+
+from dwc_pipeline.core.columns import number_column
+from dwc_pipeline.core.metadata import DatasetMetadata
+from dwc_pipeline.settings import SurveyFile
+from dwc_pipeline.terms.detection import WORD_SETS
+from dwc_pipeline.write.agency.captures import capture_rows, capture_sheet, mark_sheet, unusual_sheet
+from dwc_pipeline.write.agency.season_sheets import (
+    dictionary_sheet,
+    effort_sheet,
+    methods_sheet,
+    question_sheet,
+    species_sheet,
+    summary_sheet,
+)
+from dwc_pipeline.write.agency.sheet import Sheet, as_the_agency_names
+from dwc_pipeline.write.agency.workbook import write_workbook
+from dwc_pipeline.write.archive import write_archive
+from dwc_pipeline.write.figures.place_map import Site, place_map
+from dwc_pipeline.write.html_report import page_environment
+from dwc_pipeline.write.zip_bytes import write_zip
+
+CHECKSUMS = "sha256.txt"
+README = """{title}
+{line}
+
+For {agency}, permit {permit}.
+
+Everything in this folder is exact: it shows where animals live and on whose land. Pass it on only to people who may
+know that.
+
+{files}
+
+The numbers of the workbook are computed from the archive's records; each capture has the same identifier in both.
+What your permit asks for, and in which form, is for the permit and the agency to say.
+"""
+
+
+@dataclass(frozen=True)
+class AgencyInput:
+    """What the copy is made from. tables: as written, all text. account: species_account. boundary: outline or None.
+
+    questions: those that are not yet answered.
+    """
+
+    tables: Mapping[str, pd.DataFrame]
+    account: pd.DataFrame
+    questions: pd.DataFrame
+    metadata: DatasetMetadata
+    survey: SurveyFile
+    boundary: Any = None
+
+
+def write_agency_copy(given: AgencyInput, folder: Path) -> list[Path]:
+    """Write all files of the copy into a folder that exists, and a zip of them; the paths written.
+
+    Raises OutputRefused if the archive cannot be made.
+    """
+    survey, share = given.survey, given.survey.share.agency
+    assert share is not None
+    about = survey.survey
+    name = f"{about.code}-{about.season}"
+    book = write_workbook(
+        agency_sheets(given), folder / f"{name}.xlsx", about.title, about.ends, about.country_code == "US"
+    )
+    archive = write_archive(
+        given.tables, given.metadata, folder / f"{name}.zip", WORD_SETS[survey.output.detection_words]
+    )
+    readme = readme_text(about.title, share.agency, share.permit, name)
+    picture = map_picture(given)
+    files = [book, archive]
+    for file, text in (("README.txt", readme), ("map.svg", picture)):
+        if text:
+            (folder / file).write_text(text, encoding="utf-8", newline="\n")
+            files.append(folder / file)
+    sums = [f"{hashlib.sha256(path.read_bytes()).hexdigest()}  {path.name}" for path in sorted(files)]
+    (folder / CHECKSUMS).write_text("\n".join(sums) + "\n", encoding="utf-8", newline="\n")
+    files.append(folder / CHECKSUMS)
+    whole = write_zip(folder / f"{name}-agency.zip", {path.name: [path.read_bytes()] for path in files})
+    return [*files, whole]
+
+
+def readme_text(title: str, agency: str, permit: str, name: str) -> str:
+    """The README: for whom, what to be careful about, and what each file is."""
+    files = {
+        f"{name}.xlsx": "read first: summary, species, effort, captures, mortalities, marks, methods, open questions",
+        f"{name}.zip": "Darwin Core archive with the same records: events, animals, measurements, sampling effort",
+        "map.svg": "map of the sites; any web browser shows it",
+        CHECKSUMS: "sha256 checksums of the files above, to see whether a copy is complete",
+    }
+    width = max(map(len, files)) + 2
+    return README.format(
+        title=title,
+        line="=" * min(len(title), 100),
+        agency=agency or "the agency",
+        permit=permit or "(number not stated)",
+        files="\n".join(f"{file:<{width}}{what}" for file, what in files.items()),
+    )
+
+
+def agency_sheets(given: AgencyInput) -> list[Sheet]:
+    """All sheets with the agency's names, summary first."""
+    tables, survey, share = given.tables, given.survey, given.survey.share.agency
+    assert share is not None
+    rows = capture_rows(tables["event"], tables["occurrence"], tables["measurement"])
+    species = species_sheet(given.account, tables["occurrence"])
+    effort = effort_sheet(tables["event"], tables["effort"])
+    sheets = [
+        summary_sheet(survey, species, effort, len(given.questions)),
+        species,
+        effort,
+        capture_sheet(rows),
+        unusual_sheet(rows),
+        mark_sheet(rows),
+        methods_sheet(survey, given.metadata),
+        question_sheet(given.questions),
+    ]
+    named = as_the_agency_names(sheets, share.sheets, share.columns)
+    dictionary = as_the_agency_names([dictionary_sheet(named, {})], share.sheets, share.columns)
+    return [*named, *dictionary]
+
+
+def map_picture(given: AgencyInput) -> str:
+    """The map of the places as SVG; "" where no place has a position."""
+    place = given.tables["place"]
+    latitude, longitude = number_column(place, "decimalLatitude"), number_column(place, "decimalLongitude")
+    known = latitude.notna() & longitude.notna()
+    kinds = place["kind"] if "kind" in place else pd.Series("", index=place.index)
+    sites = [
+        Site(str(code), str(kind), float(north), float(east))
+        for code, kind, north, east in zip(
+            place.loc[known, "place"], kinds[known], latitude[known], longitude[known], strict=True
+        )
+    ]
+    drawn = place_map(sites, given.boundary)
+    if drawn is None:
+        return ""
+    return str(page_environment().get_template("figures/map_alone.svg").render(plot=drawn))
