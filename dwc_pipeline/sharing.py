@@ -17,6 +17,7 @@ from dwc_pipeline.settings import SurveyFile
 from dwc_pipeline.terms.checklist import Checklist
 from dwc_pipeline.terms.detection import WORD_SETS
 from dwc_pipeline.write.agency.copy import AgencyInput, write_agency_copy
+from dwc_pipeline.write.data_package.package import write_data_package
 from dwc_pipeline.write.public_copy import write_public_copy
 
 WriteCopy = Callable[[Path], None]
@@ -47,6 +48,7 @@ def copies_of(given: Sharable) -> dict[str, WriteCopy]:
     share = given.survey.share
     wanted: dict[str, tuple[object, Callable[[Sharable, Path], None]]] = {
         "agency": (share.agency, _write_agency),
+        "package": (share.package, _write_package),
         "public": (share.public, _write_public),
     }
     if not len(given.tables["event"]):
@@ -57,6 +59,12 @@ def copies_of(given: Sharable) -> dict[str, WriteCopy]:
 def _write_agency(given: Sharable, folder: Path) -> None:
     made = AgencyInput(given.tables, given.account, given.questions, given.metadata, given.survey, given.boundary)
     write_agency_copy(made, folder)
+
+
+def _write_package(given: Sharable, folder: Path) -> None:
+    settings, words = given.survey.share.package, WORD_SETS[given.survey.output.detection_words]
+    assert settings is not None
+    write_data_package(given.tables, given.metadata, folder, words, settings.profile_version)
 
 
 def _write_public(given: Sharable, folder: Path) -> None:

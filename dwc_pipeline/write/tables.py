@@ -29,16 +29,16 @@ def write_table(frame: pd.DataFrame, path: Path, columns: Sequence[str]) -> Path
     return path
 
 
-def table_bytes(frame: pd.DataFrame, columns: Sequence[str]) -> Iterator[bytes]:
+def table_bytes(frame: pd.DataFrame, columns: Sequence[str], line_end: str = "\n") -> Iterator[bytes]:
     """The same file piece by piece, the header first."""
-    yield (",".join(_quoted([str(column) for column in columns])) + "\n").encode()
+    yield (",".join(_quoted([str(column) for column in columns])) + line_end).encode()
     for start in range(0, len(frame), ROWS_AT_ONCE):
         block = frame.iloc[start : start + ROWS_AT_ONCE]
         cells = [_quoted(_texts(block[column])) for column in columns]
         lines = [",".join(row) for row in zip(*cells, strict=True)]
         if len(columns) == 1:  # an empty line would be read as no line
             lines = [line or '""' for line in lines]
-        yield ("\n".join(lines) + "\n").encode()
+        yield (line_end.join(lines) + line_end).encode()
 
 
 def _texts(values: pd.Series) -> list[str]:

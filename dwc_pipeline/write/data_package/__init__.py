@@ -1,0 +1,1 @@
+"""The Darwin Core Data Package: relational tables beside a descriptor."""
