@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import contextlib
 import datetime as dt
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator
 from dataclasses import replace
 from pathlib import Path
 from typing import TextIO
@@ -14,6 +14,7 @@ import pandas as pd
 from dwc_pipeline.check.archive_report import ArchiveReport, PartCount, part_counts, uses_of
 from dwc_pipeline.check.archive_rules import check_archive
 from dwc_pipeline.check.humboldt_rules import check_humboldt
+from dwc_pipeline.check.kept_terms import is_kept
 from dwc_pipeline.check.linked_disclosure import check_linked_disclosure
 from dwc_pipeline.check.package_rules import as_archive, check_package, other_parts
 from dwc_pipeline.check.quality_tally import QualityTally
@@ -24,7 +25,8 @@ from dwc_pipeline.core.archive_contents import ArchiveContents, ArchivePart
 from dwc_pipeline.core.records import Records, Reference
 from dwc_pipeline.core.review import review_findings
 from dwc_pipeline.errors import OutputRefused
-from dwc_pipeline.read.archive_file import read_archive
+from dwc_pipeline.read.archive_file import Blocks, read_archive
+from dwc_pipeline.read.archive_rows import RecordsDiffer
 from dwc_pipeline.read.package_file import is_package, open_package
 
 Tell = Callable[[str], None]
@@ -45,35 +47,51 @@ def check_archive_file(
     Raises UnreadableFile if the path can be read as neither, OutputRefused if `responses` cannot be written.
     """
     name = path.name
-    if not is_package(path):
+    if is_package(path):
+        tell("reading the data package")
+        with open_package(path, name) as package, _answers_to(responses) as out:
+            values, quality = ValueFindings(VALUE_CHECKS, today), QualityTally(today, out)
+            contents = as_archive(package)
+            for part in (*contents.parts, *other_parts(package)):
+                values.take(part)
+                quality.take(part)
+            report = _report(contents, [check_package(package)], values, quality, today)
+        counts = tuple(PartCount(table.file, table.name, len(table.rows)) for table in package.tables)
+        return replace(report, kind="Darwin Core data package", parts=counts)
+    try:
+        return _check_archive(path, today, responses, tell, in_blocks=True)
+    except RecordsDiffer:
+        return _check_archive(path, today, responses, tell, in_blocks=False)
+
+
+def _check_archive(
+    path: Path, today: dt.date, responses: Path | None, tell: Tell, *, in_blocks: bool
+) -> ArchiveReport:
+    """The report on an archive: rules about values and tests as the blocks come, the rest at the end."""
+    with _answers_to(responses) as out:
+        values, quality = ValueFindings(VALUE_CHECKS, today), QualityTally(today, out)
+
+        def take(part: ArchivePart) -> None:
+            tell(f"checking the values of {part.starts[-1][0]}, row {part.rows.index[0]:,} on")
+            values.take(part)
+            quality.take(part)
+
         tell("reading the archive")
-        contents = read_archive(path, name)
-        return _report(contents, (), [check_archive(contents), check_row_types(contents)], today, responses, tell)
-    tell("reading the data package")
-    with open_package(path, name) as package:
-        found = [check_package(package)]
-        report = _report(as_archive(package), other_parts(package), found, today, responses, tell)
-    counts = tuple(PartCount(table.file, table.name, len(table.rows)) for table in package.tables)
-    return replace(report, kind="Darwin Core data package", parts=counts)
+        contents = read_archive(path, path.name, Blocks(take, is_kept) if in_blocks else None)
+        for part in contents.parts if not in_blocks else ():
+            take(part)
+    tell("checking the events and what hangs on them")
+    return _report(contents, [check_archive(contents), check_row_types(contents)], values, quality, today)
 
 
 def _report(
     contents: ArchiveContents,
-    beside: Sequence[ArchivePart],
     found: list[pd.DataFrame],
+    values: ValueFindings,
+    quality: QualityTally,
     today: dt.date,
-    responses: Path | None,
-    tell: Tell,
 ) -> ArchiveReport:
-    """What the rules about values and events add to findings about the form; `beside`: parts with values only."""
-    values = ValueFindings(VALUE_CHECKS, today)
-    with _opened(responses) as out:
-        quality = QualityTally(today, out)
-        for part in (*contents.parts, *beside):
-            tell(f"checking the values of {', '.join(part.locations)}")
-            values.take(part)
-            quality.take(part)
-    tell("checking the events and what hangs on them")
+    """What the rules about values and events add to findings about the form."""
     found = [
         *found,
         values.findings(contents.name),
@@ -86,7 +104,7 @@ def _report(
 
 
 @contextlib.contextmanager
-def _opened(path: Path | None) -> Iterator[TextIO | None]:
+def _answers_to(path: Path | None) -> Iterator[TextIO | None]:
     if path is None:
         yield None
         return

@@ -21,7 +21,7 @@ from dwc_pipeline.check.hierarchy.event_tree import EVENT, OCCURRENCE, positions
 from dwc_pipeline.check.quality.registry import QualityTest, quality_tests, read_facts
 from dwc_pipeline.check.quality.response import Response, ResponseStatus
 from dwc_pipeline.check.quality.run import COUNTS, quality_response
-from dwc_pipeline.check.value_check import Block, first_rows
+from dwc_pipeline.check.value_check import MOST_LIKELY_AGAIN, Block, first_rows
 from dwc_pipeline.core.archive_contents import ArchivePart
 from dwc_pipeline.terms.darwin_core import DCTERMS, DWC, term_by_iri
 
@@ -35,7 +35,9 @@ OF_EVENTS = frozenset({"Event", "Location", "GeologicalContext"})
 #: different answers of one test that are kept word for word; further ones are only counted
 MOST_DIFFERENT = 500
 #: answers kept between blocks
-MOST_REMEMBERED = 300_000
+MOST_REMEMBERED = 50_000
+#: tests that look at a value, though others of their kind only ask whether there is one
+LOOKS_AT_VALUES = frozenset({"VALIDATION_COUNTRY_NOTEMPTY", "VALIDATION_COORDINATESSTATEPROVINCE_CONSISTENT"})
 RESPONSE_COLUMNS = ("file", "line", "id", "test", "guid", "status", "result", "comment", "qualifier")
 TALLY_COLUMNS = (
     "dimension",
@@ -73,6 +75,12 @@ def is_about_events(label: str) -> bool:
     """True for a test that acts upon terms of events and places only."""
     terms = [term_by_iri(identifier_of(one)) for one in quality_tests()[label].acted_upon if ":" in one]
     return bool(terms) and all(term is not None and term.organised_in in OF_EVENTS for term in terms)
+
+
+def asks_only_for_emptiness(test: QualityTest) -> bool:
+    """True if the answer depends on nothing but which terms are empty: also where an authority is not at hand."""
+    of_the_kind = test.label.endswith("_NOTEMPTY") or test.needs == "network"
+    return of_the_kind and test.label not in LOOKS_AT_VALUES
 
 
 @dataclass
@@ -152,14 +160,19 @@ class QualityTally:
 
     def _answers(self, test: QualityTest, block: Block) -> tuple[NDArray[np.intp], list[Response]]:
         terms = [term for term in test.terms if block.has(identifier_of(term))]
-        codes, combinations = block.combinations([identifier_of(term) for term in terms])
-        if not terms:
-            combinations = [()]
-        return codes, [self._answer(test.label, terms, texts) for texts in combinations]
+        columns = [identifier_of(term) for term in terms]
+        if asks_only_for_emptiness(test):
+            codes, combinations = block.emptiness(columns)
+        else:
+            codes, combinations = block.combinations(columns)
+        again = len(combinations) <= MOST_LIKELY_AGAIN
+        return codes, [self._answer(test.label, terms, texts, again) for texts in combinations]
 
-    def _answer(self, label: str, terms: list[str], texts: tuple[str, ...]) -> Response:
+    def _answer(self, label: str, terms: list[str], texts: tuple[str, ...], again: bool) -> Response:
         key = label, texts
         if key not in self._known:
+            if not again:
+                return quality_response(label, dict(zip(terms, texts, strict=True)), today=self.today)
             if len(self._known) > MOST_REMEMBERED:
                 self._known.clear()
             self._known[key] = quality_response(label, dict(zip(terms, texts, strict=True)), today=self.today)

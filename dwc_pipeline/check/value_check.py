@@ -9,11 +9,13 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field
+from functools import partial
 
 import numpy as np
 import pandas as pd
 from numpy.typing import NDArray
 
+from dwc_pipeline.check.quality.emptiness import is_empty
 from dwc_pipeline.core.archive_contents import ArchivePart
 from dwc_pipeline.core.findings import as_findings, finding_at
 from dwc_pipeline.core.raw import column_letter
@@ -27,7 +29,9 @@ ROW_TYPE = "row type"
 #: distinct faulty values of one rule, file and term that are told one by one; each says how many there are
 MOST_VALUES = 20
 #: verdicts kept between blocks
-MOST_REMEMBERED = 200_000
+MOST_REMEMBERED = 50_000
+#: distinct values of a block beyond which they are not remembered
+MOST_LIKELY_AGAIN = 5_000
 LONGEST_SHOWN = 80
 Codes = NDArray[np.intp]
 
@@ -39,6 +43,7 @@ class Block:
         self.part = part
         self._constants = {TODAY: today.isoformat(), ROW_TYPE: part.row_type}
         self._coded: dict[str, tuple[Codes, list[str]]] = {}
+        self._told: dict[str, tuple[Codes, list[str]]] = {}
 
     def has(self, term: str) -> bool:
         """True if the part has a column or a constant for the term."""
@@ -49,25 +54,41 @@ class Block:
         if term not in self._coded:
             rows = self.part.rows
             if term in rows:
-                codes, distinct = pd.factorize(rows[term])
-                self._coded[term] = codes, [str(text) for text in distinct]
+                codes, distinct = pd.factorize(rows[term].to_numpy(dtype=object))
+                self._coded[term] = codes, distinct.tolist()
             else:
                 self._coded[term] = np.zeros(len(rows), dtype=np.intp), [self._constants.get(term, "")]
         return self._coded[term]
 
     def combinations(self, terms: Sequence[str]) -> tuple[Codes, list[tuple[str, ...]]]:
         """Number of the combination of values in each row, and the distinct combinations."""
+        return self._combined([self.coded(term) for term in terms])
+
+    def emptiness(self, terms: Sequence[str]) -> tuple[Codes, list[tuple[str, ...]]]:
+        """The same with one value standing for all that are not Empty (nothing but U+0000 to U+0020)."""
+        return self._combined([self._filled(term) for term in terms])
+
+    def _filled(self, term: str) -> tuple[Codes, list[str]]:
+        if term not in self._told:
+            self._told[term] = self._what_is_told(term)
+        return self._told[term]
+
+    def _what_is_told(self, term: str) -> tuple[Codes, list[str]]:
+        codes, distinct = self.coded(term)
+        empty = np.array([is_empty(text) for text in distinct] or [True], dtype=bool)
+        some = next((text for text in distinct if not is_empty(text)), "")
+        return np.where(empty, 0, 1)[codes].astype(np.intp), ["", some] if some else [""]
+
+    def _combined(self, columns: Sequence[tuple[Codes, list[str]]]) -> tuple[Codes, list[tuple[str, ...]]]:
         together, count = np.zeros(len(self.part.rows), dtype=np.int64), 1
-        for term in terms:
-            codes, distinct = self.coded(term)
+        for codes, distinct in columns:
             if len(distinct) > 1:
-                together = codes.astype(np.int64) if count == 1 else together * len(distinct) + codes
-                if count > 1:
-                    together = pd.factorize(together)[0].astype(np.int64)
+                # Numbers are counted anew each time, so that every one below `count` is there and none overflows.
+                together = pd.factorize(together * len(distinct) + codes)[0].astype(np.int64)
                 count = int(together.max(initial=0)) + 1
         firsts = first_rows(together, count)
-        columns = [[values[code] for code in codes[firsts]] for codes, values in map(self.coded, terms)]
-        return together.astype(np.intp), list(zip(*columns, strict=True))
+        texts = [[values[code] for code in codes[firsts]] for codes, values in columns]
+        return together.astype(np.intp), list(zip(*texts, strict=True)) if texts else [()]
 
 
 def first_rows(codes: NDArray[np.int64], count: int) -> Codes:
@@ -101,21 +122,31 @@ class ValueCheck:
 
 @dataclass(frozen=True)
 class EachTermCheck:
-    """A rule about single values of every term that `chosen` says yes to."""
+    """A rule about single values of every term that `chosen` says yes to.
+
+    suspects: the only values that can be at fault; empty if any can.
+    """
 
     rule: Rule
     chosen: Callable[[str], bool]
     judge: Callable[[str], str]
+    suspects: frozenset[str] = frozenset()
 
-    def of(self, part: ArchivePart) -> Iterable[ValueCheck]:
-        """The rule for each such term that the part has."""
-        return (ValueCheck(self.rule, (term,), self.judge) for term in part.rows.columns if self.chosen(term))
+    def of(self, block: Block) -> Iterable[ValueCheck]:
+        """The rule for each such term of the rows that has something to judge."""
+        return (
+            ValueCheck(self.rule, (term,), self.judge)
+            for term in block.part.rows.columns
+            if self.chosen(term) and (not self.suspects or not self.suspects.isdisjoint(block.coded(term)[1]))
+        )
 
 
-def on_every(rule: Rule, chosen: Callable[[str], bool]) -> Callable[[Callable[[str], str]], EachTermCheck]:
+def on_every(
+    rule: Rule, chosen: Callable[[str], bool], suspects: frozenset[str] = frozenset()
+) -> Callable[[Callable[[str], str]], EachTermCheck]:
     """Declare the rule that a function checks on each value of all terms that `chosen` says yes to."""
     declare(rule)
-    return lambda judge: EachTermCheck(rule, chosen, judge)
+    return lambda judge: EachTermCheck(rule, chosen, judge, suspects)
 
 
 def on_values(rule: Rule, *terms: str, only_filled: bool = True) -> Callable[[Callable[..., str]], ValueCheck]:
@@ -178,16 +209,18 @@ class ValueFindings:
             return
         block = Block(part, self._today)
         for number, check in enumerate(self._checks):
-            for one in check.of(part) if isinstance(check, EachTermCheck) else (check,):
+            for one in check.of(block) if isinstance(check, EachTermCheck) else (check,):
                 if one.applies(block):
                     self._judge(number, one, block)
 
     def _judge(self, number: int, check: ValueCheck, block: Block) -> None:
         codes, combinations = block.combinations(check.terms)
+        # Identifiers and the like are new in every block: remembering them would cost more than judging them.
+        verdict = check.judge if len(combinations) > MOST_LIKELY_AGAIN else partial(self._verdict, number, check)
         wrong = {
             code: what
             for code, texts in enumerate(combinations)
-            if (texts[0] or not check.only_filled) and (what := self._verdict(number, check, texts))
+            if (texts[0] or not check.only_filled) and (what := verdict(*texts))
         }
         if not wrong:
             return
@@ -196,7 +229,7 @@ class ValueFindings:
         for code in sorted(wrong, key=lambda code: int(firsts[code])):
             self._note(check, block.part, combinations[code], int(firsts[code]), wrong[code], int(counts[code]))
 
-    def _verdict(self, number: int, check: ValueCheck, texts: tuple[str, ...]) -> str:
+    def _verdict(self, number: int, check: ValueCheck, *texts: str) -> str:
         key = number, texts
         if key not in self._verdicts:
             if len(self._verdicts) > MOST_REMEMBERED:

@@ -21,6 +21,9 @@ from dwc_pipeline.check.values.word_rules import WORD_CHECKS
 from dwc_pipeline.core.archive_contents import ArchiveContents
 from dwc_pipeline.core.rule import Rule, Severity
 
+#: what database exports write for an empty value
+WRITTEN_OUT = frozenset({"\\N", "null", "NULL"})
+
 
 @on_every(
     Rule(
@@ -32,10 +35,11 @@ from dwc_pipeline.core.rule import Rule, Severity
         source="Darwin Core text guide 4; the word null: draft Biodiversity Data Quality standard, official row 155",
     ),
     lambda term: True,
+    WRITTEN_OUT,
 )
 def null_check(text: str) -> str:
     """Empty cells are empty."""
-    return "stands for an empty cell" if text in ("\\N", "null", "NULL") else ""
+    return "stands for an empty cell" if text in WRITTEN_OUT else ""
 
 
 VALUE_CHECKS: tuple[ValueCheck | EachTermCheck, ...] = (

@@ -44,7 +44,8 @@ class ArchivePart:
 
     id_index: column with the identifier of the core record, counted from 0; None if the metafile does not say.
     rows: one column a term, named by its identifier, text, "" for missing with defaults put in;
-    index = number of the record in the part, from 1. ids: the identifier of the core record, same index.
+    index = number of the record in the part, from 1. Columns of a large archive may be categories of texts: take
+    them with `text`. ids: the identifier of the core record, same index.
     lines: the line of its file at which each record starts, same index. starts: for each file that was read, its
     name and the number of its first record. width: number of columns that the files have.
     headers: the lines that were skipped as header, cell by cell.
@@ -66,7 +67,8 @@ class ArchivePart:
     def text(self, term: str) -> pd.Series:
         """The values of a term by its identifier; "" in every row if the part does not have it."""
         if term in self.rows:
-            return self.rows[term]
+            column = self.rows[term]
+            return column.astype(object) if isinstance(column.dtype, pd.CategoricalDtype) else column
         return pd.Series("", index=self.rows.index, dtype=object)
 
     def place(self, record: int) -> tuple[str, int]:

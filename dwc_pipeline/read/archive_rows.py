@@ -5,6 +5,7 @@ from __future__ import annotations
 import csv
 import io
 import itertools
+from array import array
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, field
@@ -19,6 +20,8 @@ from dwc_pipeline.read.archive_store import Store
 
 #: outlines of places in well-known text are long. [characters]
 LONGEST_CELL = 1 << 26
+#: records of a block where the whole file is wanted at once
+MOST_RECORDS = 1 << 40
 LINE_ENDS = ("\n", "\r", "\r\n")
 
 WRONG_WIDTH = declare(
@@ -42,10 +45,14 @@ class FileRows:
     """
 
     cells: dict[int, np.ndarray] = field(default_factory=dict)
-    lines: list[int] = field(default_factory=list)
+    lines: array[int] = field(default_factory=lambda: array("q"))
     headers: list[tuple[str, ...]] = field(default_factory=list)
     width: int = 0
     troubles: list[Trouble] = field(default_factory=list)
+
+
+class RecordsDiffer(Exception):
+    """The fast reader saw another number of records than the careful one, after it had handed out blocks."""
 
 
 def read_rows(store: Store, name: str, form: TextForm, wanted: Sequence[int]) -> FileRows:
@@ -55,22 +62,50 @@ def read_rows(store: Store, name: str, form: TextForm, wanted: Sequence[int]) ->
     The file is gone through once to count the cells of every record, and again to keep them: where all records
     have the same number, by the fast reader of pandas, which would not have told of those that differ.
     """
+    found, encoding, is_plain = survey_rows(store, name, form, wanted)
+    if not found.lines or not wanted:
+        return found
+    try:
+        pieces = list(_blocks(store, name, form, found, encoding, is_plain, MOST_RECORDS))
+    except RecordsDiffer:
+        pieces = list(_blocks(store, name, form, found, encoding, False, MOST_RECORDS))
+    found.cells.update({column: np.concatenate([piece[column] for piece in pieces]) for column in wanted})
+    return found
+
+
+def rows_in_blocks(
+    store: Store, name: str, form: TextForm, wanted: Sequence[int], size: int
+) -> tuple[FileRows, Iterator[dict[int, np.ndarray]]]:
+    """What is known of the records of a file, without their cells, and their cells in blocks of `size` records.
+
+    The blocks raise RecordsDiffer at the end if the file has to be read with `read_rows`.
+    """
+    found, encoding, is_plain = survey_rows(store, name, form, wanted)
+    if not found.lines or not wanted:
+        return found, iter(())
+    return found, _blocks(store, name, form, found, encoding, is_plain, size)
+
+
+def survey_rows(store: Store, name: str, form: TextForm, wanted: Sequence[int]) -> tuple[FileRows, str, bool]:
+    """Everything about the records but their cells; the encoding to read them in; True if the fast reader may."""
     found = FileRows({column: np.empty(0, dtype=object) for column in wanted})
     if len(form.quote) > 1 or not form.delimiter or (form.quote and len(form.delimiter) > 1) or not form.line_end:
         message = f"separator {form.delimiter!r} with quotation mark {form.quote!r} is no form that can be read."
         found.troubles.append((UNKNOWN_FORM, 0, form.delimiter, message))
-        return found
+        return found, "utf-8", False
     encoding = true_encoding(store, name, form.encoding, found.troubles)
     with _text(store, name, encoding) as text:
-        is_plain = _count(text, form, found)
-    if found.lines and wanted:
-        with _text(store, name, encoding) as text:
-            fast = _cells_by_pandas(text, form, found) if is_plain else None
-        if fast is None:
-            with _text(store, name, encoding) as text:
-                fast = _cells_one_by_one(text, form, found)
-        found.cells.update(fast)
-    return found
+        if _count_plain(text, form, found):
+            return found, encoding, True
+    with _text(store, name, encoding) as text:
+        return found, encoding, _count(text, form, found)
+
+
+def _blocks(
+    store: Store, name: str, form: TextForm, found: FileRows, encoding: str, is_plain: bool, size: int
+) -> Iterator[dict[int, np.ndarray]]:
+    with _text(store, name, encoding) as text:
+        yield from (_cells_by_pandas if is_plain else _cells_one_by_one)(text, form, found, size)
 
 
 @contextmanager
@@ -81,6 +116,24 @@ def _text(store: Store, name: str, encoding: str) -> Iterator[io.TextIOWrapper]:
             yield io.TextIOWrapper(stream, encoding=encoding, errors="western-bytes", newline="")
     finally:
         csv.field_size_limit(before)
+
+
+def _count_plain(text: io.TextIOWrapper, form: TextForm, found: FileRows) -> bool:
+    """Note headers, lines and width of a file in which every line is a record of the same width; else False.
+
+    Most files are so, and then nothing has to be looked at line by line.
+    """
+    if len(form.delimiter) != 1 or form.line_end not in LINE_ENDS or not form.quote:
+        return False
+    reader = csv.reader(text, delimiter=form.delimiter, quotechar=form.quote, doublequote=True)
+    headers = [tuple(cells) for cells in itertools.islice(reader, form.header_lines)]
+    widths = array("q", map(len, reader))
+    all_widths = {*widths, *map(len, headers)}
+    if reader.line_num != len(headers) + len(widths) or len(all_widths) != 1 or all_widths == {0} or not widths:
+        return False
+    found.headers, found.width = headers, all_widths.pop()
+    found.lines = array("q", range(len(headers) + 1, reader.line_num + 1))
+    return True
 
 
 def _count(text: io.TextIOWrapper, form: TextForm, found: FileRows) -> bool:
@@ -96,13 +149,15 @@ def _count(text: io.TextIOWrapper, form: TextForm, found: FileRows) -> bool:
             _wrong_width(found, line, cells)
             is_plain = False
         found.lines.append(line)
-    return is_plain and found.lines[:1] == [form.header_lines + 1]
+    return is_plain and len(found.lines) > 0 and found.lines[0] == form.header_lines + 1
 
 
-def _cells_by_pandas(text: io.TextIOWrapper, form: TextForm, found: FileRows) -> dict[int, np.ndarray] | None:
-    """The wanted columns; None if pandas sees another number of records."""
+def _cells_by_pandas(
+    text: io.TextIOWrapper, form: TextForm, found: FileRows, size: int
+) -> Iterator[dict[int, np.ndarray]]:
+    """The wanted columns block by block; RecordsDiffer if pandas sees another number of records."""
     wanted = [column for column in found.cells if column < found.width]
-    frame = pd.read_csv(
+    frames = pd.read_csv(
         text,
         sep=form.delimiter,
         quotechar=form.quote or None,
@@ -115,22 +170,30 @@ def _cells_by_pandas(text: io.TextIOWrapper, form: TextForm, found: FileRows) ->
         keep_default_na=False,
         na_filter=False,
         low_memory=False,
+        chunksize=min(size, len(found.lines) + 1),
     )
-    if len(frame) != len(found.lines):
-        return None
-    missing = {column: np.full(len(frame), "", dtype=object) for column in found.cells if column >= found.width}
-    return {column: frame[column].to_numpy() for column in wanted} | missing
+    seen = 0
+    for frame in frames:
+        seen += len(frame)
+        missing = {column: np.full(len(frame), "", dtype=object) for column in found.cells if column >= found.width}
+        yield {column: frame[column].to_numpy() for column in wanted} | missing
+    if seen != len(found.lines):
+        raise RecordsDiffer
 
 
-def _cells_one_by_one(text: io.TextIOWrapper, form: TextForm, found: FileRows) -> dict[int, np.ndarray]:
-    """The wanted columns of records that may differ in width; equal texts are kept once."""
-    same: dict[str, str] = {}
-    kept: dict[int, list[str]] = {column: [] for column in found.cells}
-    for _, cells in itertools.islice(_records(text, form), form.header_lines, None):
-        for column, texts in kept.items():
-            text_here = cells[column] if column < min(len(cells), found.width) else ""
-            texts.append(same.setdefault(text_here, text_here))
-    return {column: np.array(texts, dtype=object) for column, texts in kept.items()}
+def _cells_one_by_one(
+    text: io.TextIOWrapper, form: TextForm, found: FileRows, size: int
+) -> Iterator[dict[int, np.ndarray]]:
+    """The wanted columns of records that may differ in width, block by block; equal texts are kept once."""
+    records = itertools.islice(_records(text, form), form.header_lines, None)
+    while block := list(itertools.islice(records, min(size, len(found.lines) + 1))):
+        same: dict[str, str] = {}
+        kept: dict[int, list[str]] = {column: [] for column in found.cells}
+        for _, cells in block:
+            for column, texts in kept.items():
+                text_here = cells[column] if column < min(len(cells), found.width) else ""
+                texts.append(same.setdefault(text_here, text_here))
+        yield {column: np.array(texts, dtype=object) for column, texts in kept.items()}
 
 
 def _records(text: io.TextIOWrapper, form: TextForm) -> Iterator[tuple[int, list[str]]]:

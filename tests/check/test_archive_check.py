@@ -14,8 +14,15 @@ from click.testing import CliRunner
 from dwc_pipeline.archive_check import check_archive_file
 from dwc_pipeline.archive_summary import report_as_json, report_lines
 from dwc_pipeline.check.archive_report import DISCLOSURE_RULES, EFFORT_RULES, FORM_RULES, Answer, ArchiveReport
-from dwc_pipeline.check.quality.run import COUNTS
-from dwc_pipeline.check.quality_tally import RESPONSE_COLUMNS, by_dimension, dimensions, is_about_events
+from dwc_pipeline.check.quality.registry import quality_tests
+from dwc_pipeline.check.quality.run import COUNTS, quality_response
+from dwc_pipeline.check.quality_tally import (
+    RESPONSE_COLUMNS,
+    asks_only_for_emptiness,
+    by_dimension,
+    dimensions,
+    is_about_events,
+)
 from dwc_pipeline.cli import main
 from dwc_pipeline.core.rule import RULES
 from dwc_pipeline.errors import OutputRefused
@@ -142,6 +149,19 @@ def test_every_test_of_the_draft_is_answered_on_the_rows_that_it_speaks_of(tmp_p
     assert all(one["status"] and one["comment"] for one in single)
     sexes = {one["id"]: one["result"] for one in single if one["test"] == "VALIDATION_SEX_STANDARD"}
     assert sexes == {"o1": "COMPLIANT", "o2": "NOT_COMPLIANT", "o3": ""}
+
+
+def test_tests_that_ask_only_for_emptiness_give_all_values_one_answer() -> None:
+    """Their distinct values are not looked at one by one, so this must hold."""
+    chosen = [test for test in quality_tests().values() if asks_only_for_emptiness(test)]
+    assert len(chosen) > 30
+    for test in chosen:
+        for filled in range(1 << min(len(test.terms), 4)):
+            records = [
+                {term: value if filled >> number & 1 else "" for number, term in enumerate(test.terms[:4])}
+                for value in ("x", "51.2", "Spea bombifrons Cope, 1863")
+            ]
+            assert len({quality_response(test.label, record, today=TODAY) for record in records}) == 1, test.label
 
 
 def test_places_and_dates_are_asked_of_events_and_names_of_animals() -> None:

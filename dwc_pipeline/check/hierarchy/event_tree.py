@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Callable
+from dataclasses import dataclass, field
 from functools import cached_property
 
 import numpy as np
@@ -11,6 +12,7 @@ from numpy.typing import NDArray
 
 from dwc_pipeline.core.archive_contents import ArchiveContents, ArchivePart
 from dwc_pipeline.terms.darwin_core import DWC, ECO
+from dwc_pipeline.terms.detection import read_status
 
 EVENT, OCCURRENCE, HUMBOLDT = DWC + "Event", DWC + "Occurrence", ECO + "Event"
 EVENT_ID, PARENT = DWC + "eventID", DWC + "parentEventID"
@@ -38,6 +40,13 @@ class EventTree:
     own: Positions
     occurrences: ArchivePart | None
     at: Positions
+    _computed: dict[str, pd.DataFrame] = field(default_factory=dict)
+
+    def once(self, name: str, compute: Callable[[], pd.DataFrame]) -> pd.DataFrame:
+        """What several rules need, computed by the first of them."""
+        if name not in self._computed:
+            self._computed[name] = compute()
+        return self._computed[name]
 
     def labels(self, positions: Positions | Flags) -> pd.Index:
         """Labels of the events at some positions in the rows of the core."""
@@ -100,6 +109,17 @@ class EventTree:
             above.append(current)
             current = np.where(self.in_cycle[current], NONE, self.parent[current])
         return np.concatenate(start), np.concatenate(above)
+
+
+def judged(values: pd.Series, judge: Callable[[str], bool]) -> Flags:
+    """What `judge` says of each value, asked once for each distinct one."""
+    codes, distinct = pd.factorize(values.to_numpy(dtype=object))
+    return np.array([judge(text) for text in distinct] or [False], dtype=bool)[codes]
+
+
+def is_non_detection(word: str) -> bool:
+    """True for a word of occurrenceStatus that says absent or not detected."""
+    return read_status(word) == "false"
 
 
 def build_tree(contents: ArchiveContents) -> EventTree | None:

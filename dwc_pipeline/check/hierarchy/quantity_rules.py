@@ -12,12 +12,11 @@ import numpy as np
 import pandas as pd
 
 from dwc_pipeline.check.archive_fault import Check, Fault, flags, rows_at_fault
-from dwc_pipeline.check.hierarchy.event_tree import EventTree
+from dwc_pipeline.check.hierarchy.event_tree import EventTree, is_non_detection, judged
 from dwc_pipeline.check.hierarchy.scope_rules import event_faults, numbers_of
 from dwc_pipeline.check.values.humboldt_values import INCLUSIVE, words
 from dwc_pipeline.core.rule import Rule, Severity
 from dwc_pipeline.terms.darwin_core import DWC
-from dwc_pipeline.terms.detection import read_status
 
 GUIDELINES = "isLeastSpecificTargetCategoryQuantityInclusive guidelines (2024-02-28)"
 TERMS = "Humboldt Extension list of terms 2026-05-26"
@@ -28,31 +27,38 @@ QUANTITY, QUANTITY_TYPE = DWC + "organismQuantity", DWC + "organismQuantityType"
 
 
 def quantity_records(tree: EventTree) -> pd.DataFrame:
-    """Occurrence rows with a number in organismQuantity, by their label: event, name, kind, quantity, axis, subset.
+    """Occurrence rows with a number in organismQuantity, by their label: event, name, kind, quantity, axis.
 
-    axis: the terms that narrow the row down, joined by +; "" for a row that speaks of the whole taxon. subset: their
-    values. Several names of one species are one taxon: a subspecies is a subset of its species, on the axis "taxon".
+    axis: the terms that narrow the row down, joined by +; "" for a row that speaks of the whole taxon. Several names
+    of one species are one taxon: a subspecies is a subset of its species, on the axis "taxon".
     """
     occurrences = tree.occurrences
-    columns = ["event", "name", "kind", "quantity", "axis", "subset"]
+    columns = ["event", "name", "kind", "quantity", "axis"]
     if occurrences is None or QUANTITY not in occurrences.rows:
         return pd.DataFrame(columns=columns)
     quantity = numbers_of(occurrences.text(QUANTITY).to_numpy(dtype=object))
-    chosen = np.isfinite(quantity) & (tree.at >= 0) & (occurrences.text(DWC + "scientificName") != "").to_numpy()
-    index = occurrences.rows.index[chosen]
-    rows = pd.DataFrame({"event": tree.at[chosen], "quantity": quantity[chosen]}, index=index)
-    rows["kind"] = occurrences.text(QUANTITY_TYPE)[index]
-    rows["full_name"] = occurrences.text(DWC + "scientificName")[index]
-    rows["name"] = rows["full_name"].map(species_of)
-    texts = {"taxon": rows["full_name"].where(rows["full_name"] != rows["name"], "")}
-    texts |= {axis: occurrences.text(DWC + axis)[index] for axis in AXES if DWC + axis in occurrences.rows}
-    marks = [np.where(text != "", f"{axis}+", "") for axis, text in texts.items()]
-    rows["axis"] = pd.Series(np.add.reduce([mark.astype(object) for mark in marks]), index=index).str.rstrip("+")
-    rows["subset"] = pd.Series(
-        np.add.reduce([np.where(text != "", text + "\x1f", "").astype(object) for text in texts.values()]),
-        index=index,
+    names = occurrences.text(DWC + "scientificName").to_numpy(dtype=object)
+    chosen = np.isfinite(quantity) & (tree.at >= 0) & (names != "")
+    number, distinct = pd.factorize(names[chosen])
+    species = [species_of(name) for name in distinct]
+    is_subset = np.array([one != own for one, own in zip(distinct, species, strict=True)] or [False])
+    axes = ["taxon", *(axis for axis in AXES if DWC + axis in occurrences.rows)]
+    marks = np.where(is_subset[number], 1, 0)
+    for bit, axis in enumerate(axes[1:], 1):
+        marks |= np.where(occurrences.text(DWC + axis).to_numpy(dtype=object)[chosen] != "", 1 << bit, 0)
+    told, which = np.unique(marks, return_inverse=True)
+    texts = ["+".join(axis for bit, axis in enumerate(axes) if mark >> bit & 1) for mark in told]
+    return pd.DataFrame(
+        {
+            "event": tree.at[chosen],
+            "name": np.array([*species, ""], dtype=object)[number],
+            "kind": occurrences.text(QUANTITY_TYPE).to_numpy(dtype=object)[chosen],
+            "quantity": quantity[chosen],
+            "axis": np.array([*texts, ""], dtype=object)[which],
+        },
+        index=occurrences.rows.index[chosen],
+        columns=columns,
     )
-    return rows[columns]
 
 
 def species_of(name: str) -> str:
@@ -84,7 +90,7 @@ def taxon_totals(records: pd.DataFrame, inclusive: dict[int, bool]) -> pd.Series
 
 
 def _records_with(tree: EventTree, answer: str) -> pd.DataFrame:
-    records = quantity_records(tree)
+    records = tree.once("quantities", lambda: quantity_records(tree))
     answers = tree.eco(INCLUSIVE)
     return records[answers[records["event"].to_numpy(dtype=np.intp)] == answer] if len(records) else records
 
@@ -179,7 +185,7 @@ def abundance_check(tree: EventTree) -> Iterator[Fault]:
         return
     rows = tree.occurrences
     bare = (rows.text(QUANTITY) == "") & (rows.text(DWC + "individualCount") == "")
-    detected = ~rows.text(DWC + "occurrenceStatus").map(read_status).eq("false")
+    detected = ~judged(rows.text(DWC + "occurrenceStatus"), is_non_detection)
     promised = (tree.eco("isAbundanceReported") == "true")[np.maximum(tree.at, 0)] & (tree.at >= 0)
     wrong = rows.rows.index[(bare & detected).to_numpy() & promised.astype(bool)]
     what = "has no number, though its event reports abundance"
@@ -221,7 +227,7 @@ def _outside_scope(tree: EventTree) -> np.ndarray:
     rows = tree.occurrences
     assert rows is not None
     ranks = [DWC + rank for rank in RANKS if DWC + rank in rows.rows]
-    lineages = _joined(rows.rows[ranks])
+    lineages = _joined([rows.text(rank) for rank in ranks], rows.rows.index)
     known_words = {word.casefold() for lineage in lineages.unique() for word in lineage.split("\x1f") if word}
     target, excluded = tree.eco("targetTaxonomicScope"), tree.eco("excludedTaxonomicScope")
     is_classified = (rows.text(DWC + "family") != "") & (rows.text(DWC + "order") != "")
@@ -236,11 +242,16 @@ def _outside_scope(tree: EventTree) -> np.ndarray:
     return np.where(tree.at >= 0, np.array(told or [-1])[codes], -2)
 
 
-def _joined(frame: pd.DataFrame) -> pd.Series:
-    joined = pd.Series("", index=frame.index, dtype=object)
-    for column in frame:
-        joined = joined + frame[column] + "\x1f"
-    return joined
+def _joined(columns: Sequence[pd.Series], index: pd.Index) -> pd.Series:
+    """The distinct combinations of some columns as one text each."""
+    codes = np.zeros(len(index), dtype=np.int64)
+    for column in columns:
+        own, distinct = pd.factorize(column)
+        codes = pd.factorize(codes * (len(distinct) + 1) + own)[0].astype(np.int64)
+    firsts = pd.Index(codes).drop_duplicates()
+    rows = np.flatnonzero(~pd.Series(codes).duplicated())
+    texts = ["".join(f"{column.iloc[row]}\x1f" for column in columns) for row in rows]
+    return pd.Series(pd.Series(texts, index=firsts, dtype=object).reindex(codes).to_numpy(), index=index)
 
 
 def _place_of(lineage: str, classified: bool, target: str, excluded: str, known: set[str]) -> int:

@@ -12,12 +12,11 @@ import numpy as np
 import pandas as pd
 
 from dwc_pipeline.check.archive_fault import Check, Fault, flags, rows_at_fault
-from dwc_pipeline.check.hierarchy.event_tree import EventTree, Flags
+from dwc_pipeline.check.hierarchy.event_tree import EventTree, Flags, is_non_detection, judged
 from dwc_pipeline.check.quality.reading import as_number
 from dwc_pipeline.check.values.humboldt_values import FIELDS, words
 from dwc_pipeline.core.rule import Rule, Severity
 from dwc_pipeline.terms.darwin_core import DWC, ECO
-from dwc_pipeline.terms.detection import read_status
 
 HIERARCHY = "Humboldt Extension, properties of hierarchical events (2024-02-28)"
 SCOPE_TERMS = tuple(name for name in FIELDS if name.startswith(("target", "excluded")) and name.endswith("Scope"))
@@ -192,13 +191,22 @@ def found_scope_check(tree: EventTree) -> Iterator[Fault]:
         return
     names = tree.occurrences.text(DWC + "scientificName").to_numpy(dtype=object)
     status = tree.occurrences.text(DWC + "occurrenceStatus")
-    seen = (tree.at >= 0) & (names != "") & ~status.map(read_status).eq("false").to_numpy()
-    found = pd.DataFrame({"event": tree.at[seen], "name": names[seen]}).drop_duplicates()
+    seen = (tree.at >= 0) & (names != "") & ~judged(status, is_non_detection)
+    number, taxa = pd.factorize(names[seen])
+    found = pd.DataFrame({"event": tree.at[seen], "taxon": number}).drop_duplicates()
     below, above = tree.ancestry
     chain = pd.DataFrame({"event": below, "above": above})
     chain = chain[listed[chain["above"]]]
-    taxa = found.merge(chain, on="event").groupby("above")["name"].agg(frozenset)
-    wrong = [event for event, have in taxa.items() if len(have) > 1 and have == frozenset(words(scopes[event]))]
+    pairs = found.merge(chain, on="event")[["above", "taxon"]].drop_duplicates()
+    # Only where as many taxa were found as the scope names can the two be the same.
+    count = pairs.groupby("above").size()
+    named = pd.Series([len(words(scopes[event])) for event in count.index], index=count.index)
+    pairs = pairs[pairs["above"].isin(count.index[(count == named) & (count > 1)])]
+    wrong = [
+        event
+        for event, own in pairs.groupby("above")["taxon"]
+        if {taxa[one] for one in own} == set(words(scopes[event]))
+    ]
     what = "has a scope of exactly the taxa found"
     yield from event_faults(tree, np.array(wrong, dtype=np.intp), "targetTaxonomicScope", what)
 
@@ -221,7 +229,7 @@ def assumed_absence_check(tree: EventTree) -> Iterator[Fault]:
         tree.eco("taxonCompletenessReported") == "reportedIncomplete"
     )
     status = tree.occurrences.text(DWC + "occurrenceStatus")
-    absent = status.map(read_status).eq("false").to_numpy() & (tree.at >= 0)
+    absent = judged(status, is_non_detection) & (tree.at >= 0)
     wrong = status.index[absent & np.where(tree.at >= 0, partly[np.maximum(tree.at, 0)], False).astype(bool)]
     what = "stands at an event that was not reported fully"
     yield from rows_at_fault(tree.occurrences, wrong, status, what, DWC + "occurrenceStatus")
