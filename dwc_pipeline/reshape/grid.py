@@ -8,7 +8,10 @@ grid by trap each line is one visit of the array, with the states of its traps i
 
 from __future__ import annotations
 
+import itertools
+from collections.abc import Iterable
 from dataclasses import replace
+from typing import Any
 
 import numpy as np
 import pandas as pd
@@ -41,6 +44,7 @@ ACTION_OF_MEANING = {CLOSED: STOOD_CLOSED, OPENED: "opened"}
 SPEAKS_OF, THE_INTERVAL = "speaks_of", "the interval"
 #: what the log says of a trap whose cell says nothing, or a sign that waits for its meaning: its effort is unknown.
 NOT_CHECKED = "not checked"
+WORDS_OF_MEANING = {CLOSED: "closed", NOTHING: NOT_CHECKED, ASK: NOT_CHECKED}
 
 
 def grid_rows(table: RawTable, entry: Table, answers: Answers) -> dict[str, Block]:
@@ -73,14 +77,14 @@ def grid_cells(table: RawTable, visits: Visits) -> pd.DataFrame:
 
 def silent_rows(cells: pd.DataFrame) -> dict[int, str]:
     """Why the lines give no record of which no cell says anything."""
-    aside: dict[int, str] = {}
-    for row, meanings in cells.groupby("row")["meaning"]:
-        if meanings.isin([NOTHING, ASK]).all():
-            waits = (meanings == ASK).any()
-            aside[int(row)] = (
-                "its signs wait for an answer" if waits else "no cell of the grid says that a trap was checked"
-            )
-    return aside
+    spoke = set(cells.loc[~cells["meaning"].isin([NOTHING, ASK]), "row"])
+    waits = set(cells.loc[cells["meaning"] == ASK, "row"])
+    silent = "no cell of the grid says that a trap was checked"
+    return {
+        int(row): "its signs wait for an answer" if row in waits else silent
+        for row in cells["row"].unique()
+        if row not in spoke
+    }
 
 
 def log_by_place(visits: Visits, cells: pd.DataFrame) -> Block:
@@ -113,9 +117,14 @@ def log_by_place(visits: Visits, cells: pd.DataFrame) -> Block:
 
 def log_by_trap(visits: Visits, cells: pd.DataFrame) -> Block:
     """One row of the log for each line, with its traps that could not catch in words; rows of traps set anew."""
-    lines = []
-    for visit, own in cells.groupby("visit"):
-        lines.extend(lines_of_visit(int(str(visit)), own))
+    speaks = cells["meaning"].isin([ANIMALS, STATE])
+    by_text = {text: states_in(text) for text in cells.loc[speaks, "cell"].unique()}
+    words = cells["cell"].where(speaks, "").map(by_text).where(speaks, cells["meaning"].map(WORDS_OF_MEANING))
+    told = cells.assign(words=words.astype(object).where(words.notna(), ""))
+    fields = told[["visit", "header", "column", "meaning", "words", "row"]].itertuples(index=False)
+    lines = [
+        line for _, own in itertools.groupby(fields, key=lambda cell: cell.visit) for line in lines_of_visit(own)
+    ]
     found = pd.DataFrame(lines, columns=["visit", "trap", "action", "trap_state", "row", "column"])
     log = log_block(visits.block, found["visit"].to_numpy(dtype=np.intp), "trap_log")
     text = log.text.assign(
@@ -129,28 +138,25 @@ def log_by_trap(visits: Visits, cells: pd.DataFrame) -> Block:
     return made
 
 
-def lines_of_visit(visit: int, cells: pd.DataFrame) -> list[tuple[object, ...]]:
-    """The log rows of one line of a grid by trap: visit, trap, action, trap_state, row, column."""
-    said = cells[~cells["meaning"].isin([NOTHING, ASK])]
-    if said.empty:
+def lines_of_visit(cells: Iterable[Any]) -> list[tuple[object, ...]]:
+    """The log rows of one line of a grid by trap: visit, trap, action, trap_state, row, column.
+
+    cells: of the line, each with visit, header, column, meaning, words (state of its trap, "" for none) and row.
+    """
+    every = list(cells)
+    said = [cell for cell in every if cell.meaning not in (NOTHING, ASK)]
+    if not said:
         return []
-    first = said.iloc[0]
-    row, meanings = int(first["row"]), set(said["meaning"])
-    if len(meanings) == 1 and meanings <= set(ACTION_OF_MEANING) and len(said) == len(cells):
-        return [(visit, "", ACTION_OF_MEANING[first["meaning"]], "", row, first["column"])]
-    states, at = [], ""
-    for header, cell, column, meaning in cells[["header", "cell", "column", "meaning"]].itertuples(index=False):
-        words = {CLOSED: "closed", NOTHING: NOT_CHECKED, ASK: NOT_CHECKED}.get(meaning, "")
-        if meaning in (STATE, ANIMALS):
-            words = states_in(cell)
-        if words:
-            states.append(f"{header} {words}")
-            at = at or column
+    first, meanings = said[0], {cell.meaning for cell in said}
+    if len(meanings) == 1 and meanings <= set(ACTION_OF_MEANING) and len(said) == len(every):
+        return [(first.visit, "", ACTION_OF_MEANING[first.meaning], "", first.row, first.column)]
     made: list[tuple[object, ...]] = []
     if meanings != {OPENED}:
-        made.append((visit, "", CHECKED, "; ".join(states), row, at or first["column"]))
-    opened = said[said["meaning"] == OPENED]
-    made.extend((visit, line.header, "opened", "", row, line.column) for line in opened.itertuples())
+        faults = [cell for cell in every if cell.words]
+        states = "; ".join(f"{cell.header} {cell.words}" for cell in faults)
+        made.append((first.visit, "", CHECKED, states, first.row, (faults or said)[0].column))
+    opened = [cell for cell in said if cell.meaning == OPENED]
+    made.extend((cell.visit, cell.header, "opened", "", cell.row, cell.column) for cell in opened)
     return made
 
 

@@ -121,7 +121,7 @@ def sentences_taken_apart(table: RawTable, block: Block, arrays: Sequence[str]) 
     parts = block.text[SENTENCE].map(
         lambda text: [one for one in re.split(r"[;\n]|\.\s", text) if one.strip()] or [""]
     )
-    positions = np.repeat(np.arange(len(parts)), parts.map(len).to_numpy())
+    positions = np.repeat(np.arange(len(parts)), parts.map(len).to_numpy(dtype=np.intp))
     spread = block.taken(positions)
     said = pd.Series([one.strip() for several in parts for one in several], index=spread.text.index, dtype=object)
     read = {text: statement(text, arrays) if text else None for text in said.unique()}
