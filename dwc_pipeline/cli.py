@@ -67,12 +67,19 @@ def run(survey_file: Path, out: Path | None, as_json: bool) -> None:
 @click.option(
     "--responses", type=FILE, help="Write every answer of the data-quality tests on an archive to this CSV."
 )
+@click.option(
+    "--leaks-of",
+    type=FILE,
+    help="Look in PATH, whatever it is, only for what this survey file withholds from the public.",
+)
 @click.option("--json", "as_json", is_flag=True, help="Print the findings, and what else was found, as JSON.")
-def check(path: Path, responses: Path | None, as_json: bool) -> None:
+def check(path: Path, responses: Path | None, leaks_of: Path | None, as_json: bool) -> None:
     """Findings only: of a survey file and its sheets, of a Darwin Core archive (zip file or folder) or of a data
     package (folder, datapackage.json or .tar.gz). An archive is also judged for three uses: can it be archived, can
     its effort be trusted, does it give away what it says it withholds.
     """
+    if leaks_of is not None:
+        check_leaks(path, leaks_of, as_json)
     if path.suffix.lower() == ".toml":
         check_survey(path, as_json)
     from dwc_pipeline.archive_check import check_archive_file
@@ -81,6 +88,16 @@ def check(path: Path, responses: Path | None, as_json: bool) -> None:
     report = check_archive_file(path, today(), responses, progress())
     click.echo(report_as_json(report) if as_json else "\n".join(report_lines(report)))
     sys.exit(ERRORS_IN_THE_DATA if report.has_errors else SUCCESS)
+
+
+def check_leaks(path: Path, survey_file: Path, as_json: bool) -> NoReturn:
+    """What in a file or folder the survey file keeps from the public; the coordinates are never repeated."""
+    from dwc_pipeline.pipeline import leaks_against
+
+    found = leaks_against(path, survey_file, today(), progress())
+    lines = [f"{leak.where}: {leak.what}" for leak in found] or ["nothing found that is withheld"]
+    click.echo(json.dumps([leak._asdict() for leak in found], indent=2) if as_json else "\n".join(lines))
+    sys.exit(ERRORS_IN_THE_DATA if found else SUCCESS)
 
 
 def check_survey(path: Path, as_json: bool) -> NoReturn:
@@ -92,6 +109,18 @@ def check_survey(path: Path, as_json: bool) -> NoReturn:
     click.echo(findings.to_json(orient="records", indent=2) if as_json else "\n".join(finding_lines(findings)))
     wrong = bool(((findings["severity"] == "error") & (findings["waived"] == "")).any())
     sys.exit(ERRORS_IN_THE_DATA if wrong else SUCCESS)
+
+
+@main.command()
+@click.argument("old", type=FILE)
+@click.argument("new", type=FILE)
+@click.option("--json", "as_json", is_flag=True, help="Print every change as JSON.")
+def compare(old: Path, new: Path, as_json: bool) -> None:
+    """What changed between two outputs or Darwin Core archives, animal by animal and term by term."""
+    from dwc_pipeline.comparison import compare_versions, comparison_lines
+
+    changes = compare_versions(old, new)
+    click.echo(changes.to_json(orient="records", indent=2) if as_json else "\n".join(comparison_lines(changes)))
 
 
 @main.command()

@@ -19,12 +19,14 @@ from dwc_pipeline.core.accounts import balance, settle
 from dwc_pipeline.core.metadata import DatasetMetadata
 from dwc_pipeline.core.records import Records
 from dwc_pipeline.core.review import Waived, located_changes, open_questions, review_findings
+from dwc_pipeline.errors import BadSurveyFile, UnreadableFile
+from dwc_pipeline.leaks.scan import Leak, leaks_in
 from dwc_pipeline.normalise.run import normalise
 from dwc_pipeline.read.archive_file import read_archive
 from dwc_pipeline.read.run import read
 from dwc_pipeline.reshape.run import reshape
 from dwc_pipeline.settings import SurveyFile, read_survey_file
-from dwc_pipeline.sharing import Sharable, copies_of
+from dwc_pipeline.sharing import Sharable, copies_of, protected
 from dwc_pipeline.terms.detection import WORD_SETS
 from dwc_pipeline.write.eml import missing_metadata
 from dwc_pipeline.write.html_report import report_page
@@ -142,6 +144,22 @@ def sharable(season: Season) -> Sharable:
         checklist=records.reference.checklist,
         boundary=records.reference.boundary,
     )
+
+
+def leaks_against(path: Path, survey_file: Path, today: dt.date, tell: Tell = quiet) -> list[Leak]:
+    """What a file or folder of any kind gives away of that which a survey file keeps from the public.
+
+    Raises PipelineError if the survey file cannot be read or has no [share.public], or if there is no such path.
+    """
+    survey = read_survey_file(survey_file)
+    if survey.share.public is None:
+        lacking = "share.public: is missing. Add it, so that it is known what is withheld."
+        raise BadSurveyFile(str(survey_file), [lacking])
+    if not path.exists():
+        raise UnreadableFile(f"{path}: there is no such file or folder. Check the name.")
+    season = prepare(survey, today, tell)
+    tell("looking for leaks")
+    return leaks_in(path, protected(sharable(season)).withheld, survey.reading.state_plane)
 
 
 def findings_of(path: Path, today: dt.date, tell: Tell = quiet) -> pd.DataFrame:

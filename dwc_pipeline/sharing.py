@@ -12,7 +12,7 @@ import pandas as pd
 
 from dwc_pipeline.core.metadata import DatasetMetadata
 from dwc_pipeline.leaks.scan import refuse_leaks
-from dwc_pipeline.protect.run import protect
+from dwc_pipeline.protect.run import Protected, protect
 from dwc_pipeline.settings import SurveyFile
 from dwc_pipeline.terms.checklist import Checklist
 from dwc_pipeline.terms.detection import WORD_SETS
@@ -68,8 +68,16 @@ def _write_package(given: Sharable, folder: Path) -> None:
 
 
 def _write_public(given: Sharable, folder: Path) -> None:
+    copy, withheld = protected(given)
+    write_public_copy(copy, folder, WORD_SETS[given.survey.output.detection_words])
+    refuse_leaks(folder, withheld, given.survey.reading.state_plane)
+
+
+def protected(given: Sharable) -> Protected:
+    """The public copy and what it must not hold.
+
+    Raises ValueError if the survey file has no [share.public].
+    """
     survey, checklist = given.survey, given.checklist
     names = Checklist.from_frame(checklist, survey.files.checklist) if len(checklist) else Checklist()
-    copy, withheld = protect(given.tables, given.metadata, survey, names)
-    write_public_copy(copy, folder, WORD_SETS[survey.output.detection_words])
-    refuse_leaks(folder, withheld, survey.reading.state_plane)
+    return protect(given.tables, given.metadata, survey, names)
