@@ -24,7 +24,8 @@ from .conftest import SITES
 
 CELLS = st.sampled_from(
     ["", "", "0", "-", "X", "closed", "none", "2 SPBO", "SPBO, 2 THRA", "flooded", "2 M, 1 F", "Total", "all",
-     "A1-A3", "A1", "A2", "opened", "checked", "5/5/2023", "5/6/23", "all arrays open 5-12 May", "note: rain", " ", "12"]
+     "A1-A3", "A1", "A2", "opened", "checked", "5/5/2023", "5/6/23", "all arrays open 5-12 May",
+     "note: rain", " ", "12"]
 )  # fmt: skip
 TABLE = '\n[[table]]\nname = "t"\nfiles = ["t.csv"]\nheader_rows = [1]\n'
 LAYOUTS = {
