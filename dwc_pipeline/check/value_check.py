@@ -75,8 +75,9 @@ class Block:
 
     def _what_is_told(self, term: str) -> tuple[Codes, list[str]]:
         codes, distinct = self.coded(term)
-        empty = np.array([is_empty(text) for text in distinct] or [True], dtype=bool)
-        some = next((text for text in distinct if not is_empty(text)), "")
+        # Only what begins with a character up to U+0020 can be Empty.
+        empty = np.array([not text or (text[0] <= " " and is_empty(text)) for text in distinct] or [True])
+        some = next((text for text, nothing in zip(distinct, empty, strict=False) if not nothing), "")
         return np.where(empty, 0, 1)[codes].astype(np.intp), ["", some] if some else [""]
 
     def _combined(self, columns: Sequence[tuple[Codes, list[str]]]) -> tuple[Codes, list[tuple[str, ...]]]:

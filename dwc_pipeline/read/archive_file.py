@@ -12,6 +12,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path, PurePosixPath
+from typing import Any
 from urllib.parse import urlsplit
 
 import numpy as np
@@ -162,11 +163,11 @@ def _with_kept_rows(
 
 
 class KeptColumns:
-    """Columns of many blocks, each kept as its distinct texts and their numbers."""
+    """Columns of many blocks: distinct texts and their numbers, or the texts as they are if most are different."""
 
     def __init__(self) -> None:
-        self._pieces: dict[str, list[pd.Categorical]] = {}
-        self._ids: list[pd.Categorical] = []
+        self._pieces: dict[str, list[Any]] = {}
+        self._ids: list[Any] = []
 
     def add(self, block: ArchivePart, keep: Callable[[str], bool]) -> None:
         """Keep some columns of a block, and the identifiers of its rows."""
@@ -177,18 +178,27 @@ class KeptColumns:
 
     def rows(self, index: pd.RangeIndex) -> pd.DataFrame:
         """The columns, as categories."""
-        joined = {term: union_categoricals(pieces) for term, pieces in self._pieces.items()}
+        joined = {term: _joined(pieces) for term, pieces in self._pieces.items()}
         self._pieces.clear()
-        return pd.DataFrame(joined, index=index)
+        columns = {term: pd.Series(values, index=index, dtype=values.dtype) for term, values in joined.items()}
+        return pd.DataFrame(columns, index=index)
 
     def ids(self, index: pd.RangeIndex) -> pd.Series:
         """The identifiers, as texts of which equal ones are kept once."""
-        return pd.Series(np.asarray(union_categoricals(self._ids), dtype=object), index=index, dtype=object)
+        return pd.Series(np.asarray(_joined(self._ids), dtype=object), index=index, dtype=object)
 
 
-def _coded(column: pd.Series) -> pd.Categorical:
+def _coded(column: pd.Series) -> Any:
     codes, distinct = pd.factorize(column.to_numpy(dtype=object))
+    if len(distinct) * 2 > len(codes):
+        return column.to_numpy(dtype=object)
     return pd.Categorical.from_codes(codes, categories=pd.Index(distinct, dtype=object))
+
+
+def _joined(pieces: list[Any]) -> Any:
+    if all(isinstance(piece, pd.Categorical) for piece in pieces):
+        return union_categoricals(pieces)
+    return np.concatenate([np.asarray(piece, dtype=object) for piece in pieces])
 
 
 def _wanted(part: ArchivePart) -> list[int]:
