@@ -91,12 +91,14 @@ def question_causes(questions: pd.DataFrame, findings: pd.DataFrame) -> list[tup
 def rule_group(rule: str, block: pd.DataFrame) -> RuleGroup:
     """The faults of one rule, those with most cells first."""
     about = RULES[rule]
-    causes = [cause_of(own) for _, own in block.groupby("finding", sort=False)]
+    sizes = block.groupby("finding", sort=False).size().sort_values(ascending=False, kind="stable")
+    shown = block[block["finding"].isin(sizes.index[:MOST_CAUSES])]
+    causes = [cause_of(own) for _, own in shown.groupby("finding", sort=False)]
     causes.sort(key=lambda cause: -cause.number)
-    more = max(len(causes) - MOST_CAUSES, 0)
+    more = len(sizes) - len(causes)
     return RuleGroup(
         rule, str(about.severity), about.what, about.why, about.remedy, about.asks,
-        causes[:MOST_CAUSES], len(causes), len(block), more,
+        causes, len(sizes), len(block), more,
     )  # fmt: skip
 
 
