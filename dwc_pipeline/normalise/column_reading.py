@@ -80,7 +80,8 @@ def read_column(
     keyed = pd.DataFrame(
         {"context": codes.astype(str), "text": cells["text"], "stored": cells["stored"]}, index=cells.index
     )
-    narrow = [column for column in keyed if column == "text" or (keyed[column] != keyed[column].shift().bfill()).any()]
+    varies = {column for column in keyed if len(keyed) and (keyed[column] != keyed[column].iloc[0]).any()}
+    narrow = [column for column in keyed if column == "text" or column in varies]
     fixed = {column: keyed[column].iloc[0] if len(keyed) else "0" for column in keyed}
     judges = {str(code): judge_of(context) for code, context in enumerate(uniques)}
     bound = {str(code): (where or {}).get(context, "") for code, context in enumerate(uniques)}
