@@ -23,17 +23,15 @@ from dwc_pipeline.core.archive_contents import ArchiveContents
 from dwc_pipeline.terms.darwin_core import DWC
 
 #: rules that speak of effort: whether it can be computed, tied to its event and read as an absence
-EFFORT_RULES = frozenset(
-    check.rule.id
-    for check in (
-        *HUMBOLDT_CHECKS, *HUMBOLDT_VALUE_CHECKS, *HUMBOLDT_RELATION_CHECKS, *DATE_CHECKS, *DATE_PART_CHECKS,
-    )
-) | {
+EFFORT_RULES = frozenset({
+    *(check.rule.id for check in HUMBOLDT_CHECKS),
+    *(check.rule.id for check in (*HUMBOLDT_VALUE_CHECKS, *HUMBOLDT_RELATION_CHECKS)),
+    *(check.rule.id for check in (*DATE_CHECKS, *DATE_PART_CHECKS)),
     "extension-row-has-no-core-row", "core-row-has-no-identifier", "core-identifier-is-repeated",
     "extension-row-names-two-events", "event-has-two-scope-rows", "sample-size-lacks-its-other-half",
     "sample-size-is-no-number", "detection-has-a-count-of-zero", "non-detection-has-animals",
     "occurrence-status-is-another-word", "occurrence-status-mixes-editions",
-}  # fmt: skip
+})  # fmt: skip
 #: rules of form; what the reader of files says is added by its prefix
 FORM_RULES = frozenset(check.rule.id for check in (*METAFILE_CHECKS, *ROW_CHECKS)) | {
     "archive-has-no-event", "event-has-no-identifier", "event-identifier-is-repeated", "parent-event-is-not-there",

@@ -113,4 +113,6 @@ def check_linked_disclosure(contents: ArchiveContents, today: dt.date) -> pd.Dat
 
 LINKED_CHECKS: tuple[Check[EventTree], ...] = (same_place_check,)
 #: all that says whether an archive gives something away
-DISCLOSURE_RULES = frozenset(check.rule.id for check in (*DISCLOSURE_CHECKS, *LINKED_CHECKS)) - {coarse_check.rule.id}
+DISCLOSURE_RULES = frozenset(
+    [*(check.rule.id for check in DISCLOSURE_CHECKS), *(check.rule.id for check in LINKED_CHECKS)]
+) - {coarse_check.rule.id}

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import contextlib
 from collections.abc import Sequence
+from dataclasses import replace
 
 import pandas as pd
 
@@ -26,6 +27,8 @@ AS_ROW_TYPES = {
     "occurrence": (DWC + "Occurrence", ("event_fk", "eventID")),
     "survey": (ECO + "Event", ("event_fk", "eventID")),
 }
+#: survey -> its targets -> what they include and exclude
+TARGET_TABLES = ("survey-survey-target", "survey-target", "survey-target-descriptor")
 #: links that carry another name in an archive
 LINKS = {"parentEvent_fk": DWC + "parentEventID"}
 
@@ -45,11 +48,48 @@ def as_archive(package: PackageContents) -> ArchiveContents:
     Strong keys stand for the identifiers of the links; other fields are named by the term that they come from.
     """
     parts = {table.name: _part(table) for table in package.tables if table.name in AS_ROW_TYPES and len(table.header)}
+    if "survey" in parts:
+        parts["survey"] = _with_scopes(parts["survey"], package)
     return ArchiveContents(
         package.name,
         package.files,
         core=parts.get("event"),
         extensions=[part for name, part in parts.items() if name != "event"],
+    )
+
+
+def _with_scopes(surveys: ArchivePart, package: PackageContents) -> ArchivePart:
+    """The surveys with the taxonomic scope that their targets say, as the terms that an archive has for it.
+
+    A package has no scope terms: rows of survey-target-descriptor include or exclude a taxon, and a survey points to
+    its targets. A survey with several targets is fully reported if all of them are.
+    """
+    links, targets, descriptors = (package.table(name) for name in TARGET_TABLES)
+    survey = package.table("survey")
+    if survey is None or links is None or descriptors is None or not _have_columns(survey, links, descriptors):
+        return surveys
+    told = descriptors.rows
+    taxa = told[told["surveyTargetType"].str.contains("tax", case=False)]
+    pairs = links.rows.merge(taxa, on="surveyTarget_fk")
+    rows = surveys.rows.copy(deep=False)
+    key = survey.rows["survey_pk"]
+    for word, term in (("include", "targetTaxonomicScope"), ("exclude", "excludedTaxonomicScope")):
+        chosen = pairs[pairs["includeOrExclude"] == word].drop_duplicates(["survey_fk", "surveyTargetValue"])
+        scopes = chosen.groupby("survey_fk")["surveyTargetValue"].agg(" | ".join)
+        rows[ECO + term] = key.map(scopes).fillna("").astype(object)
+    if targets is not None and {"surveyTarget_pk", "isSurveyTargetFullyReported"} <= set(targets.rows):
+        full = targets.rows.set_index("surveyTarget_pk")["isSurveyTargetFullyReported"].str.casefold()
+        answers = pairs["surveyTarget_fk"].map(full[~full.index.duplicated()]).groupby(pairs["survey_fk"])
+        said = answers.agg(lambda given: "true" if (given == "true").all() else "false")
+        rows[ECO + "isTaxonomicScopeFullyReported"] = key.map(said).fillna("").astype(object)
+    return replace(surveys, rows=rows)
+
+
+def _have_columns(survey: PackageTable, links: PackageTable, descriptors: PackageTable) -> bool:
+    return (
+        "survey_pk" in survey.rows
+        and {"survey_fk", "surveyTarget_fk"} <= set(links.rows)
+        and {"surveyTarget_fk", "surveyTargetType", "surveyTargetValue", "includeOrExclude"} <= set(descriptors.rows)
     )
 
 

@@ -261,3 +261,28 @@ def test_what_the_draft_profile_refuses_is_refused(tmp_path: Path, key: str, rul
     (folder / "datapackage.json").chmod(0o644)
     (folder / "datapackage.json").write_text(json.dumps(descriptor), encoding="utf-8")
     assert rule in rules_of(folder)
+
+
+def test_the_targets_of_a_survey_are_its_scope(tmp_path: Path) -> None:
+    """In a package the scope stands in survey-target-descriptor; a survey without targets has none."""
+    added = {
+        "survey": "survey_pk,event_fk,hasNonTargetTaxa\r\n1,2,false\r\n2,1,false\r\n",
+        "survey-target": "surveyTarget_pk,isSurveyTargetFullyReported\r\nt,true\r\n",
+        "survey-survey-target": "survey_fk,surveyTarget_fk\r\n1,t\r\n",
+        "survey-target-descriptor": "surveyTarget_fk,surveyTargetType,surveyTargetValue,includeOrExclude\r\n"
+        "t,taxon,Squamata,include\r\nt,taxon,Anura,include\r\nt,taxon,Serpentes,exclude\r\n"
+        "t,life stage,adult,include\r\n",
+    }
+
+    def change(descriptor: Descriptor, files: dict[str, str]) -> None:
+        descriptor["resources"] += [
+            {"name": name, "path": f"{name}.csv"} for name in added if name not in ("survey",)
+        ]  # fmt: skip
+        files.update({f"{name}.csv": text for name, text in added.items()})
+
+    with open_package(written(tmp_path, change), "p") as package:
+        surveys = as_archive(package).extensions[1]
+    eco = "http://rs.tdwg.org/eco/terms/"
+    assert surveys.text(f"{eco}targetTaxonomicScope").tolist() == ["Squamata | Anura", ""]
+    assert surveys.text(f"{eco}excludedTaxonomicScope").tolist() == ["Serpentes", ""]
+    assert surveys.text(f"{eco}isTaxonomicScopeFullyReported").tolist() == ["true", ""]

@@ -89,9 +89,10 @@ def _row_faults(package: PackageContents) -> list[Fault]:
 
 
 def _row_fault(file: str, error: Any) -> Fault:
-    line, field, cell = (getattr(error, name, None) or "" for name in ("row_number", "field_name", "cell"))
+    line = int(getattr(error, "row_number", None) or 0)
+    field, cell = (str(getattr(error, name, None) or "") for name in ("field_name", "cell"))
     message = f"{file}, line {line}: {error.message}"[:LONGEST_SHOWN] if line else str(error.message)
-    return Fault(message, file, line or 0, "", str(cell), str(field), cause=f"{file} {error.type} {field}")
+    return Fault(message, file, line, "", cell, field, cause=f"{file} {error.type} {field}")
 
 
 @flags(
