@@ -65,6 +65,8 @@ SEVERAL_VALUES = frozenset({"reproductiveCondition", "protocolNames", "sky"})
 SEPARATORS = re.compile(r"\s*(?:[;|,/&+\n]|\band\b)\s*")
 #: shortest word whose plural s is set aside, so that no code loses a letter
 SHORTEST_PLURAL = 4
+#: lists in which a plural is another word: a dozen is 12, dozens is no number
+WITHOUT_PLURALS = frozenset({"number_words"})
 #: how alike two spellings must be (0 to 100) to be offered as what could have been meant; our choice
 SIMILAR_ENOUGH = 70
 MOST_SUGGESTIONS = 3
@@ -95,7 +97,7 @@ class Vocabulary:
         word = fold_word(verbatim)
         if word in self.entries:
             return self.entries[word]
-        if len(word) < SHORTEST_PLURAL or not word.endswith("s"):
+        if len(word) < SHORTEST_PLURAL or not word.endswith("s") or self.term in WITHOUT_PLURALS:
             return None
         return self.entries.get(word[:-1]) or (self.entries.get(word[:-2]) if word.endswith("xes") else None)
 

@@ -119,3 +119,9 @@ def test_parts_always_add_up_to_the_count(males: int, females: int, form: str) -
 def test_whatever_is_typed_the_count_is_a_whole_number_or_none(typed: str) -> None:
     value = judge_count(typed).value
     assert value == "" or value.isdigit()
+
+
+@pytest.mark.parametrize("typed", ["dozens", "dozens of toadlets", "tens", "twenties", "hundreds"])
+def test_the_plural_of_a_number_is_no_number(typed: str) -> None:
+    """A dozen is 12, dozens is not; common practice, no source."""
+    assert judge_count(typed).value == ""
