@@ -81,6 +81,26 @@ def survey_events(survey: SurveyFile) -> pd.DataFrame:
     )
 
 
+def in_their_season(events: pd.DataFrame, survey: SurveyFile) -> pd.DataFrame:
+    """The events with those outside the season taken out from under it: a whole contains its parts in time.
+
+    Such a date is a finding of its own and is not changed; the event hangs under the survey if it lies within that,
+    else under nothing. Source: Properties of hierarchical events in the Humboldt Extension, 3.2.1.
+    """
+    about = survey.survey
+    first = events["eventDate"].str.slice(0, 10)
+    last = events["eventDate"].str.split("/").str[-1].str.slice(0, 10)
+    dated = (first.str.len() == 10) & (last.str.len() == 10)
+    parent = events["parent"]
+    for whole, begins, above in (
+        (SEASON, about.starts, SURVEY),
+        (SURVEY, about.project_starts or about.starts, ""),
+    ):
+        outside = dated & ((first < begins.isoformat()) | (last > about.ends.isoformat()))
+        parent = parent.mask((parent == whole) & outside & (events["eventType"] != SEASON), above)
+    return events.assign(parent=parent)
+
+
 def stem_of(survey: SurveyFile, place: pd.Series, date: pd.Series, letter: str) -> pd.Series:
     """Start of the identifiers of events at a place on a day."""
     base = f"{survey.survey.code}-{survey.survey.season}-"

@@ -52,11 +52,11 @@ def log_entries(log: pd.DataFrame, captures: pd.DataFrame) -> tuple[pd.DataFrame
     """Entries (ENTRY_FIELDS) of all arrays in order of time, and findings.
 
     log, captures: standard rows; captures only of trap checks, rows without animals included.
-    Rows about a single trap are left to `trap_segments`.
+    Rows about single traps are left to `trap_effort`; so are those whose trap could not be read.
     """
-    whole = log[text_column(log, "trap") == ""]
-    usable = (text_column(whole, "place") != "") & (text_column(whole, "when/date") != "")
-    lost = whole.index[~usable & (text_column(whole, "action") != "not checked")]
+    usable = (text_column(log, "place") != "") & (text_column(log, "when/date") != "")
+    lost = log.index[~usable & (text_column(log, "action") != "not checked")]
+    of_array = (text_column(log, "trap") == "") & (text_column(log, "trap/asked") != "true")
     findings = [
         findings_on_rows(
             LOG_ROW_WITHOUT_PLACE_OR_DATE,
@@ -67,7 +67,7 @@ def log_entries(log: pd.DataFrame, captures: pd.DataFrame) -> tuple[pd.DataFrame
             cause="row " + lost.astype(str).to_series(index=lost),
         )
     ]
-    entries = [spread_actions(whole[usable])]
+    entries = [spread_actions(log[usable & of_array])]
     shown, missing = checks_from_captures(entries[0], captures)
     entries.append(shown)
     findings.append(missing)

@@ -36,6 +36,7 @@ from dwc_pipeline.assemble.season_summary import season_summary
 from dwc_pipeline.assemble.sessions import Sessions, build_sessions
 from dwc_pipeline.assemble.several_animals import with_animals_apart
 from dwc_pipeline.assemble.trap_effort import add_effort, trap_intervals
+from dwc_pipeline.assemble.unread_log_rows import findings_without_action, rows_without_action
 from dwc_pipeline.core.columns import mapped, text_column, where_true, without_gaps
 from dwc_pipeline.core.findings import findings_on_rows, join_findings
 from dwc_pipeline.core.local_time import calendar_parts
@@ -164,9 +165,16 @@ def trap_events(
         entries["tidy_row"].map(whole_day).where(entries["kind"] == "trap_log", False).fillna(False).astype(bool)
     )
     sessions = build_sessions(entries, by_entry | stood_closed(entries, log))
-    traps, trap_findings = trap_intervals(sessions, places, log, survey.protocol)
+    unsaid = pd.Series(False, index=log.index)
+    if "trap_log" in records.tidy:
+        unsaid = rows_without_action(log, records.tidy["trap_log"])
+    traps, trap_findings = trap_intervals(sessions, places, log, survey.protocol, unsaid)
     traps = add_effort(traps, places, survey.protocol, survey.survey.time_zone)
-    return sessions, traps, join_findings([entry_findings, sessions.findings, trap_findings])
+    return (
+        sessions,
+        traps,
+        join_findings([entry_findings, findings_without_action(log, unsaid), sessions.findings, trap_findings]),
+    )
 
 
 def event_tree(
@@ -213,6 +221,7 @@ def event_tree(
         chance,
     ]
     event = pd.concat([part for part in parts if len(part)], ignore_index=True)
+    event = tree.in_their_season(event, survey)
     event = tree.with_places(event, places, standard(records, "capture"), survey)
     event["recordedBy"] = recorders(records, event)
     return event, key, join_findings([link_findings, road_findings, search_findings])

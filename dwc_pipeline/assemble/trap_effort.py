@@ -14,6 +14,7 @@ import pandas as pd
 
 from dwc_pipeline.assemble.places import trap_type_of
 from dwc_pipeline.assemble.sessions import Sessions
+from dwc_pipeline.assemble.unread_log_rows import without_unread
 from dwc_pipeline.core.columns import instant_column, mapped, number_column, text_column
 from dwc_pipeline.core.findings import findings_on_rows, join_findings
 from dwc_pipeline.core.rule import Rule, Severity, declare
@@ -55,9 +56,9 @@ STATE_TIME_OUTSIDE = declare(
 
 
 def trap_intervals(
-    trapping: Sessions, places: pd.DataFrame, log: pd.DataFrame, protocol: Protocol
+    trapping: Sessions, places: pd.DataFrame, log: pd.DataFrame, protocol: Protocol, unsaid: pd.Series
 ) -> tuple[pd.DataFrame, pd.DataFrame]:
-    """One line for each trap of each interval, and findings.
+    """One line for each trap of each interval, and findings. unsaid: log rows that do not say what was done.
 
     Columns: interval (row of `intervals`), place, trap, trap_type, start_date, start_utc, end_date, end_utc (cut to
     what the trap could catch), share (1, half or 0), why (words; "" for a trap that caught all the time).
@@ -77,6 +78,7 @@ def trap_intervals(
     traps = cut_by_trap_rows(traps, log, trapping.sessions)
     traps, outside = apply_states(traps, log, protocol)
     traps, counts = apply_counts(traps, known, log)
+    traps = without_unread(traps, log, trapping.sessions, unsaid)
     return traps, join_findings([outside, counts])
 
 
@@ -105,9 +107,10 @@ def of_grids(log: pd.DataFrame) -> pd.Series:
 def visits_of_log_rows(traps: pd.DataFrame, log: pd.DataFrame) -> pd.DataFrame:
     """Which intervals each log row speaks of: index (row of `traps`), tidy_row.
 
-    A row of a grid speaks of all intervals of its array that ended on its day, whichever log told of the visit.
+    A row of a grid, or one about a single trap, speaks of all intervals of its array that ended on its day,
+    whichever row told of the visit.
     """
-    in_grid = of_grids(log)
+    in_grid = of_grids(log) | (text_column(log, "trap") != "")
     own = traps.loc[traps["kind"] == "trap_log", ["tidy_row"]].reset_index()
     own = own[~own["tidy_row"].isin(log.index[in_grid])]
     lines = log[in_grid]
@@ -171,11 +174,12 @@ def trap_states(log: pd.DataFrame) -> pd.DataFrame:
     """What the log says of single traps at each check: tidy_row, trap, effort (none, half, unknown), time, words."""
     column = text_column(log, "trap_state/states")
     said = column[column != ""]
+    own = text_column(log, "trap")
     lines = [
         (row, label, state["effort"], state.get("time", ""), state.get("words", state["state"]))
         for row, text in said.items()
         for state in json.loads(text)
-        for label in (state["labels"] or [EVERY_TRAP])
+        for label in (state["labels"] or (own[row].split(" | ") if own[row] else [EVERY_TRAP]))
         if state["effort"] not in ("full", "") or state.get("time", "")
     ]
     return pd.DataFrame(lines, columns=["tidy_row", "trap", "effort", "time", "words"])
