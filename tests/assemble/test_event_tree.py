@@ -15,9 +15,12 @@ HEADER = "Array,Date,Time,Trap,Species,Sex,Age,SVL,Tail,Mass,Mark,Status,Notes,N
 
 @pytest.mark.parametrize(
     ("date", "parent", "told"),
-    [("2023-05-20", "PT-2023", ""), ("2022-05-15", "PT", "date-outside-season"), ("2019-05-15", "", "date-before-project")],
-    ids=["in the season", "in the project", "before the project"],
-)  # fmt: skip
+    [
+        pytest.param("2023-05-20", "PT-2023", "", id="in the season"),
+        pytest.param("2022-05-15", "PT", "date-outside-season", id="in the project"),
+        pytest.param("2019-05-15", "", "date-before-project", id="before the project"),
+    ],
+)
 def test_an_event_hangs_under_nothing_that_does_not_contain_it(
     tmp_path: Path, date: str, parent: str, told: str
 ) -> None:
