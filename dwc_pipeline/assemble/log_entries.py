@@ -11,10 +11,9 @@ import pandas as pd
 from dwc_pipeline.core.columns import instant_column, text_column
 from dwc_pipeline.core.findings import findings_on_rows
 from dwc_pipeline.core.rule import Rule, Severity, declare
+from dwc_pipeline.core.tidy import SPEAKS_OF, STOOD_CLOSED, THE_DAY, THE_INTERVAL
 
 OPENED, CHECKED, CLOSED = "opened", "checked", "closed"
-#: The array was seen closed, as a grid of days and arrays says it: the night before does not count.
-STOOD_CLOSED = "stood closed"
 ARRAY_ACTIONS = {
     "opened": (OPENED,),
     "checked": (CHECKED,),
@@ -87,12 +86,13 @@ def stood_closed(entries: pd.DataFrame, log: pd.DataFrame) -> pd.Series:
 
 
 def without_checks_told_twice(entries: pd.DataFrame, log: pd.DataFrame) -> pd.DataFrame:
-    """The entries without checks of a grid of days that another log tells too, mostly with its time."""
-    in_grid = log.index[text_column(log, "speaks_of") == "the interval"]
+    """The entries without checks of a layout of days that another log tells too, mostly with its time."""
+    in_grid = log.index[text_column(log, SPEAKS_OF).isin([THE_INTERVAL, THE_DAY])]
     of_grid = (entries["kind"] == "trap_log") & entries["tidy_row"].isin(in_grid) & (entries["local"] == "")
     checks = entries["action"] == CHECKED
     day = pd.MultiIndex.from_frame(entries[["place", "date"]])
-    told = day.isin(day[(checks & ~of_grid).to_numpy()])
+    visits = entries["action"].isin([CHECKED, CLOSED])
+    told = day.isin(day[(visits & ~of_grid).to_numpy()])
     return entries[~(of_grid & checks & told)].reset_index(drop=True)
 
 

@@ -6,7 +6,7 @@ import numpy as np
 import pandas as pd
 
 from dwc_pipeline.assemble.events import joined
-from dwc_pipeline.core.columns import first_filled, number_column, text_column
+from dwc_pipeline.core.columns import first_filled, text_column
 from dwc_pipeline.settings import SurveyFile
 from dwc_pipeline.terms.sheet import sheet_fields
 
@@ -141,11 +141,6 @@ def occurrence_rows(captures: pd.DataFrame, verbatim: pd.DataFrame, survey: Surv
     made["in_scope"] = np.where(name == "", "", np.where(inside, "true", "false"))
     made["date"] = text_column(captures, "when/date")
     return made
-
-
-def animal_count(occurrence: pd.DataFrame) -> pd.Series:
-    """Animals of each row as numbers; missing where the count is vague."""
-    return number_column(occurrence, "individualCount")
 
 
 def features_of(occurrence: pd.DataFrame, captures: pd.DataFrame) -> pd.DataFrame:

@@ -18,6 +18,7 @@ from dwc_pipeline.assemble.unread_log_rows import without_unread
 from dwc_pipeline.core.columns import instant_column, mapped, number_column, text_column
 from dwc_pipeline.core.findings import findings_on_rows, join_findings
 from dwc_pipeline.core.rule import Rule, Severity, declare
+from dwc_pipeline.core.tidy import SPEAKS_OF, THE_INTERVAL
 from dwc_pipeline.effort.trap_nights import hours_open, night_share
 from dwc_pipeline.settings import Protocol
 
@@ -101,7 +102,7 @@ def cut_by_trap_rows(traps: pd.DataFrame, log: pd.DataFrame, sessions: pd.DataFr
 
 def of_grids(log: pd.DataFrame) -> pd.Series:
     """Log rows that come from a grid of days: they speak of the interval that ended on their day."""
-    return text_column(log, "speaks_of") == "the interval"
+    return text_column(log, SPEAKS_OF) == THE_INTERVAL
 
 
 def visits_of_log_rows(traps: pd.DataFrame, log: pd.DataFrame) -> pd.DataFrame:

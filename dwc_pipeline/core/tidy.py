@@ -8,6 +8,12 @@ from dataclasses import dataclass, field
 import numpy as np
 import pandas as pd
 
+#: Field of log rows made from a layout of days. A line of a grid speaks of the intervals that ended on its day; a
+#: line of counts without a time speaks of the visit of its day, and is none of its own where another log tells of it.
+SPEAKS_OF, THE_INTERVAL, THE_DAY = "speaks_of", "the interval", "the day"
+#: Action of a line on which the array was seen closed, as opposed to the act of closing it.
+STOOD_CLOSED = "stood closed"
+
 
 @dataclass(frozen=True)
 class TidyTable:

@@ -20,6 +20,7 @@ from dwc_pipeline.core.answers import Answers
 from dwc_pipeline.core.columns import text_column, where_true
 from dwc_pipeline.core.findings import join_findings
 from dwc_pipeline.core.raw import RawTable
+from dwc_pipeline.core.tidy import SPEAKS_OF, STOOD_CLOSED, THE_INTERVAL
 from dwc_pipeline.reshape.block import Block
 from dwc_pipeline.reshape.cell_words import (
     ANIMALS,
@@ -37,11 +38,7 @@ from dwc_pipeline.reshape.record_rows import Visits, joined, visit_rows
 from dwc_pipeline.reshape.wide_rows import capture_block, log_block, with_cells
 from dwc_pipeline.settings import Table
 
-#: the action of a line on which the array was seen closed, as opposed to the act of closing it.
-STOOD_CLOSED = "stood closed"
 ACTION_OF_MEANING = {CLOSED: STOOD_CLOSED, OPENED: "opened"}
-#: A grid cell speaks of the interval that ended on its day, not of what was done then.
-SPEAKS_OF, THE_INTERVAL = "speaks_of", "the interval"
 #: what the log says of a trap whose cell says nothing, or a sign that waits for its meaning: its effort is unknown.
 NOT_CHECKED = "not checked"
 WORDS_OF_MEANING = {CLOSED: "closed", NOTHING: NOT_CHECKED, ASK: NOT_CHECKED}

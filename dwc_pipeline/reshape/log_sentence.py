@@ -157,11 +157,6 @@ def sentences_taken_apart(table: RawTable, block: Block, arrays: Sequence[str]) 
     )
 
 
-def sentences_of(text: str) -> list[str]:
-    """The sentences of a cell; [""] for a blank one."""
-    return [one for one in re.split(r"[;\n]|\.\s", text) if one.strip()] or [""]
-
-
 def lost_sentences(table: RawTable, block: Block, rows: pd.Series, said: pd.Series) -> pd.DataFrame:
     """A finding for each sentence that could not be read."""
     return as_findings(

@@ -14,9 +14,11 @@ import numpy as np
 import pandas as pd
 
 from dwc_pipeline.core.answers import Answers
+from dwc_pipeline.core.columns import where_true
 from dwc_pipeline.core.findings import as_findings, finding_at, join_findings
 from dwc_pipeline.core.raw import RawTable
 from dwc_pipeline.core.rule import Rule, Severity, declare
+from dwc_pipeline.core.tidy import SPEAKS_OF, THE_DAY
 from dwc_pipeline.reshape.block import Block
 from dwc_pipeline.reshape.cell_words import CHECKED, DASHES, EMPTY_WORDS
 from dwc_pipeline.reshape.grid_signs import sign_meanings
@@ -92,7 +94,9 @@ def visit_log(
     log = log_block(block, positions, kind)
     if kind == "trap_log":
         own = log.text["action"] if "action" in log.text else pd.Series("", index=log.text.index, dtype=object)
-        log = replace(log, text=log.text.assign(action=own.where(own.str.strip() != "", CHECKED)))
+        is_told = own.str.strip() != ""
+        speaks_of = where_true(~is_told, THE_DAY)
+        log = replace(log, text=log.text.assign(action=own.where(is_told, CHECKED), **{SPEAKS_OF: speaks_of}))
     unsaid = set(doubtful) if not is_check else set()
     return replace(log, aside={int(row): "no count in any column of a species" for row in unsaid}), findings, answered
 

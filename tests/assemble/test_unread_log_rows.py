@@ -80,3 +80,25 @@ def test_a_row_about_one_trap_speaks_of_that_trap_at_the_check_of_its_day(tmp_pa
 def test_a_row_about_one_trap_without_a_date_is_told(tmp_path: Path) -> None:
     made = season(tmp_path, OPENED, *CHECKS, CLOSED, "A1,F2,closed,31 June 2023,,,\n")
     assert "log-row-without-place-or-date" in set(made.findings["rule"])
+
+
+COUNTS = """
+[[table]]
+name = "counts"
+holds = "capture"
+layout = "species columns"
+files = ["counts.csv"]
+columns = { Day = "eventDate", Fence = "place" }
+constants = { eventType = "trapCheck" }
+"""
+
+
+def test_a_line_of_counts_is_the_visit_that_the_log_tells_of(tmp_path: Path) -> None:
+    """An untimed line on the day of a timed closing is no check of a closed array, and no second visit."""
+    counts = "Day,Fence,ASSE,THRA\n2023-05-15,A1,2,0\n2023-05-16,A1,0,0\n2023-05-17,A1,0,1\n"
+    log = HEADER + OPENED + "".join(CHECKS) + "A1,,closed,2023-05-17,07:30,,\n"
+    files = {"sites.csv": SITES, "log.csv": log, "counts.csv": counts}
+    made = prepared(tmp_path, files, SITES_TABLE + LOG_TABLE + COUNTS)
+    assert nights(made) == [12.0, 12.0, 12.0]
+    assert "check-of-a-closed-array" not in set(made.findings["rule"])
+    assert made.records.tables["occurrence"]["individualCount"].tolist() == ["2", "1"]
