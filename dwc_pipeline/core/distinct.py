@@ -48,20 +48,6 @@ class Judged:
         """Every further term that some verdict fills."""
         return sorted({term for verdict in self.verdicts for term in verdict.also})
 
-    def rows_where(self, wanted: Callable[[Verdict], bool]) -> pd.Index:
-        """Row labels whose verdict satisfies the condition."""
-        hits = np.fromiter((wanted(verdict) for verdict in self.verdicts), dtype=bool, count=len(self.verdicts))
-        return self.index[hits[self.codes]] if len(hits) else self.index[:0]
-
-
-def judge_distinct(verbatim: pd.Series, judge: Callable[[str], Verdict]) -> Judged:
-    """Call `judge` once per distinct text of the column.
-
-    verbatim: text, no missing values (blank cells are ""). The call is made with the text as typed.
-    """
-    codes, distinct = pd.factorize(verbatim)
-    return Judged(tuple(judge(str(text)) for text in distinct), codes, verbatim.index)
-
 
 def judge_distinct_rows(verbatim: pd.DataFrame, judge: Callable[..., Verdict]) -> Judged:
     """Call `judge` once per distinct combination of the columns, with the texts in column order.

@@ -92,7 +92,13 @@ def open_questions(findings: pd.DataFrame) -> pd.DataFrame:
     if asked.empty:
         return pd.DataFrame(columns=list(QUESTION_COLUMNS))
     sheet = asked["sheet"].where(asked["sheet"] == "", asked["sheet"] + " ")
-    place = asked["file"] + " " + sheet + asked["column"] + asked["row"].astype(str)
+    place = (
+        asked["file"]
+        + " "
+        + sheet
+        + asked["column"]
+        + asked["row"].astype(str).where(asked["row"].astype(int) > 0, "")
+    )
     grouped = asked.assign(where=place).groupby("finding", sort=False)
     made = grouped.agg(
         severity=("severity", "first"),
