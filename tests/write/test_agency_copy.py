@@ -6,6 +6,7 @@ import datetime as dt
 import hashlib
 import zipfile
 from pathlib import Path
+from typing import Any
 from xml.dom import minidom
 
 import openpyxl
@@ -57,6 +58,11 @@ def rows_of(folder: Path, sheet: str) -> list[dict[str, object]]:
     return [dict(zip(rows[0], row, strict=True)) for row in rows[1:]]
 
 
+def tables_of(folder: Path) -> list[Any]:
+    """The sheets that hold a table: all but the map."""
+    return [sheet for sheet in openpyxl.load_workbook(folder / "PT-2023.xlsx") if sheet.title != "Map"]
+
+
 def test_every_capture_has_its_exact_place_date_and_datum(folder: Path) -> None:
     rows = rows_of(folder, "Captures")
     assert len(rows) == 3
@@ -88,8 +94,9 @@ def test_the_numbers_of_the_summary_are_those_of_the_captures(folder: Path) -> N
     assert int(str(said["Animals captured"])) == sum(int(str(row["Number"])) for row in captures) == 4
     fates = ("Released", "Left in place", "Removed", "Died", "Escaped", "Dead on road", "Fate not told")
     assert sum(int(str(said[fate])) for fate in fates) == 4
-    assert said["Trap checks"] == "2"
-    assert said["Effort, trap-nights"] == "24.00"  # 12 traps, two midnights
+    assert said["Trap checks"] == 2
+    assert said["Effort [trap-nights]"] == 24  # 12 traps, two midnights
+    assert said["From"] == dt.datetime(2023, 5, 1)
     assert said["Permit number"] == "31-7"
 
 
@@ -106,8 +113,8 @@ def test_a_marked_animal_is_told_once_with_its_captures(folder: Path) -> None:
 
 
 def test_headers_are_frozen_filtered_and_repeated_in_print(folder: Path) -> None:
-    for sheet in openpyxl.load_workbook(folder / "PT-2023.xlsx"):
-        assert sheet.freeze_panes == "A4"
+    for sheet in tables_of(folder):
+        assert sheet.freeze_panes == "E4" if sheet.title == "Captures" else sheet.freeze_panes[1:] == "4"
         assert sheet.auto_filter.ref
         assert sheet.print_title_rows == "$3:$3"
         assert sheet.page_setup.orientation == "landscape"
@@ -115,7 +122,7 @@ def test_headers_are_frozen_filtered_and_repeated_in_print(folder: Path) -> None
 
 def test_every_column_is_in_the_dictionary(folder: Path) -> None:
     told = {(row["Sheet"], row["Column"]) for row in rows_of(folder, "Data dictionary")}
-    for sheet in openpyxl.load_workbook(folder / "PT-2023.xlsx"):
+    for sheet in tables_of(folder):
         if sheet.title != "Data dictionary":
             assert {(sheet.title, cell.value) for cell in sheet[3]} <= told
 

@@ -11,11 +11,11 @@ POSITION = "Position, decimal degrees of the datum named"
 CAPTURE_COLUMNS = (
     Column("date", "Date", "Day on which the animal was found", "date", 11),
     Column("time", "Time", "Local time of the check or find", "time", 8),
+    Column("place", "Site", "Code of the site or array", "text", 12),
+    Column("scientificName", "Scientific name", "Accepted name in the survey's checklist", "text", 26),
     Column("event_type", "Kind of event", "Trap check, road survey, cover search or find by chance", "text", 13),
-    Column("place", "Site", "Code of the site or array"),
     Column("locality", "Locality", "Name of the place"),
     Column("county", "County", "County"),
-    Column("scientificName", "Scientific name", "Accepted name in the survey's checklist", "text", 26),
     Column("vernacularName", "Common name", "Common name in the survey's checklist", "text", 24),
     Column("qualifier", "Doubt about the name", "cf., ? or sp. as written by the observer"),
     Column("individualCount", "Number", "Animals of this row", "number", 8),
@@ -56,6 +56,8 @@ KIND_OF_EVENT = {
     "trapCheck": "trap check", "trapSession": "trap session", "roadSurvey": "road survey",
     "coverSearch": "cover search", "incidental": "by chance",
 }  # fmt: skip
+#: date, time, site and name say which animal a row is about
+IDENTIFYING = 4
 NOT_NAMED = "(not named)"
 #: fates after which nothing more is to be reported of an animal
 ORDINARY = ("", "released at capture", "left in place")
@@ -83,7 +85,10 @@ def capture_rows(event: pd.DataFrame, occurrence: pd.DataFrame, measurement: pd.
         made[name] = mapped(made["occurrenceID"], wide[name].dropna()) if name in wide else ""
     for column in CAPTURE_COLUMNS:
         made[column.name] = text_column(made, column.name)
-    return made.sort_values(["date", "place", "time", "occurrenceID"], kind="stable").reset_index(drop=True)
+    made["undated"] = made["date"] == ""  # those without a date come last
+    return made.sort_values(["undated", "date", "place", "time", "occurrenceID"], kind="stable").reset_index(
+        drop=True
+    )
 
 
 def determined_on(measurement: pd.DataFrame) -> pd.Series:
@@ -97,7 +102,7 @@ def capture_sheet(rows: pd.DataFrame) -> Sheet:
     """Every animal; columns that hold nothing are left out, except those that every report has."""
     needed = {"date", "place", "scientificName", "individualCount", "fate", "decimalLatitude", "decimalLongitude"}
     used = [one for one in CAPTURE_COLUMNS if one.name in needed or (rows[one.name] != "").any()]
-    return Sheet("Captures", "Every animal, with its exact place", used, rows)
+    return Sheet("Captures", "Every animal, with its exact place", used, rows, stay=IDENTIFYING)
 
 
 def unusual_sheet(rows: pd.DataFrame) -> Sheet:
@@ -108,7 +113,13 @@ def unusual_sheet(rows: pd.DataFrame) -> Sheet:
         "decimalLatitude", "decimalLongitude", "geodeticDatum", "recordedBy", "occurrenceRemarks", "occurrenceID",
     )  # fmt: skip
     columns = [one for one in CAPTURE_COLUMNS if one.name in names]
-    return Sheet("Mortalities and unusual", "Animals that died, were taken, moved or got away", columns, rows[hit])
+    return Sheet(
+        "Mortalities and unusual",
+        "Animals that died, were taken, moved or got away",
+        columns,
+        rows[hit],
+        stay=IDENTIFYING,
+    )
 
 
 def mark_sheet(rows: pd.DataFrame) -> Sheet:
@@ -138,4 +149,4 @@ def mark_sheet(rows: pd.DataFrame) -> Sheet:
         Column("organism", "Animal", "Identifier of the animal", "text", 34),
     )
     made = made.reset_index().sort_values(["scientificName", "organism"]).reset_index(drop=True)
-    return Sheet("Marks", "Marked animals", columns, made)
+    return Sheet("Marks", "Marked animals", columns, made, stay=2)

@@ -20,13 +20,14 @@ from dwc_pipeline.write.agency.season_sheets import (
     effort_sheet,
     methods_sheet,
     question_sheet,
+    site_sheets,
     species_sheet,
     summary_sheet,
 )
 from dwc_pipeline.write.agency.sheet import Sheet, as_the_agency_names
 from dwc_pipeline.write.agency.workbook import write_workbook
 from dwc_pipeline.write.archive import write_archive
-from dwc_pipeline.write.figures.place_map import Site, place_map
+from dwc_pipeline.write.figures.place_map import PlaceMap, Site, place_map
 from dwc_pipeline.write.html_report import page_environment
 from dwc_pipeline.write.zip_bytes import write_zip
 
@@ -93,7 +94,7 @@ def write_agency_copy(given: AgencyInput, folder: Path) -> list[Path]:
 def readme_text(title: str, agency: str, permit: str, name: str) -> str:
     """The README: for whom, what to be careful about, and what each file is."""
     files = {
-        f"{name}.xlsx": "read first: summary, species, effort, captures, mortalities, marks, methods, open questions",
+        f"{name}.xlsx": "read first: summary, sites, species, effort, captures, mortalities, marks, questions",
         f"{name}.zip": "Darwin Core archive with the same records: events, animals, measurements, sampling effort",
         "map.svg": "map of the sites; any web browser shows it",
         CHECKSUMS: "sha256 checksums of the files above, to see whether a copy is complete",
@@ -117,6 +118,7 @@ def agency_sheets(given: AgencyInput) -> list[Sheet]:
     effort = effort_sheet(tables["event"], tables["effort"])
     sheets = [
         summary_sheet(survey, species, effort, len(given.questions)),
+        *site_sheets(tables["place"], map_of(given)),
         species,
         effort,
         capture_sheet(rows),
@@ -130,8 +132,8 @@ def agency_sheets(given: AgencyInput) -> list[Sheet]:
     return [*named, *dictionary]
 
 
-def map_picture(given: AgencyInput) -> str:
-    """The map of the places as SVG; "" where no place has a position."""
+def map_of(given: AgencyInput) -> PlaceMap | None:
+    """The map of the places; None where no place has a position."""
     place = given.tables["place"]
     latitude, longitude = number_column(place, "decimalLatitude"), number_column(place, "decimalLongitude")
     known = latitude.notna() & longitude.notna()
@@ -142,7 +144,12 @@ def map_picture(given: AgencyInput) -> str:
             place.loc[known, "place"], kinds[known], latitude[known], longitude[known], strict=True
         )
     ]
-    drawn = place_map(sites, given.boundary)
+    return place_map(sites, given.boundary)
+
+
+def map_picture(given: AgencyInput) -> str:
+    """The map as SVG; "" where no place has a position."""
+    drawn = map_of(given)
     if drawn is None:
         return ""
     return str(page_environment().get_template("figures/map_alone.svg").render(plot=drawn))

@@ -10,8 +10,9 @@ import pandas as pd
 from dwc_pipeline.core.columns import as_text, mapped, number_column, text_column
 from dwc_pipeline.core.metadata import DatasetMetadata
 from dwc_pipeline.settings import SurveyFile
-from dwc_pipeline.write.agency.captures import KIND_OF_EVENT, NOT_NAMED
-from dwc_pipeline.write.agency.sheet import Column, Sheet
+from dwc_pipeline.write.agency.captures import KIND_OF_EVENT, NOT_NAMED, POSITION
+from dwc_pipeline.write.agency.sheet import KIND_OF_ROW, Column, Sheet
+from dwc_pipeline.write.figures.place_map import PlaceMap
 
 FATES = {
     "released": ("Released", "Released, where caught or elsewhere"),
@@ -92,41 +93,79 @@ def effort_sheet(event: pd.DataFrame, effort: pd.DataFrame) -> Sheet:
         Column("distance_km", "Distance [km]", "Distance driven", "number", 11),
         Column("unknown", "Effort unknown", "Events whose effort is not known and not in the sums", "number", 10),
     )
-    return Sheet("Effort", "Sampling effort", columns, made)
+    return Sheet("Effort", "Sampling effort", columns, made, stay=2)
 
 
 def summary_sheet(survey: SurveyFile, species: Sheet, effort: Sheet, questions: int) -> Sheet:
     """Who, under which permit, where, when, with what effort, and what was found."""
+    lines = [*about_lines(survey), *effort_lines(effort.frame), *animal_lines(species.frame)]
+    lines.append(("Open questions", f"{questions} not yet answered (see the sheet)" if questions else "none", "text"))
+    lines.append(("Positions", "decimal degrees; the datum stands beside each (EPSG:4326 is WGS 84)", "text"))
+    frame = pd.DataFrame(lines, columns=["what", "value", KIND_OF_ROW])
+    columns = (
+        Column("what", "What", "What the line tells, its unit in brackets", "text", 28),
+        Column("value", "Value", "The answer", "by row", 90),
+    )
+    return Sheet("Summary", survey.survey.title, columns, frame)
+
+
+def about_lines(survey: SurveyFile) -> list[tuple[str, str, str]]:
+    """Who, under which permit, where and when: (what, value, kind of the value)."""
     about, share = survey.survey, survey.share.agency
     assert share is not None
     area = ", ".join(part for part in (about.county, about.state, about.country) if part)
-    lines = [
-        ("Report", about.title), ("Agency", share.agency or NOT_SAID), ("Permit number", share.permit or NOT_SAID),
-        ("Permit holder", share.holder or NOT_SAID), ("Area", area or NOT_SAID),
-        ("From", about.starts.isoformat()), ("To", about.ends.isoformat()),
+    said = [
+        ("Report", about.title), ("Version", survey.dataset.version), ("Agency", share.agency),
+        ("Permit number", share.permit), ("Permit holder", share.holder), ("Area", area),
     ]  # fmt: skip
-    lines += [("Observer", f"{person.name} ({', '.join(person.roles)})") for person in survey.people]
-    table = effort.frame
+    lines = [(what, value or NOT_SAID, "text") for what, value in said]
+    lines += [("From", about.starts.isoformat(), "date"), ("To", about.ends.isoformat(), "date")]
+    people = [("Observer" if "observer" in person.roles else "Person", person) for person in survey.people]
+    return [*lines, *((what, f"{person.name} ({', '.join(person.roles)})", "text") for what, person in people)]
+
+
+def effort_lines(table: pd.DataFrame) -> list[tuple[str, str, str]]:
+    """How often and with what effort, as the effort sheet has it."""
+    lines = []
     for kind in table["eventType"].unique():
         own = table[table["eventType"] == kind]
-        lines.append((SEVERAL.get(kind, kind), f"{number_column(own, 'events').sum():g}"))
+        lines.append((SEVERAL.get(kind, kind), f"{number_column(own, 'events').sum():.0f}", "number"))
     for name, label in zip(EFFORT_UNITS, ("trap-nights", "trap-hours", "person-hours", "km"), strict=True):
         total = number_column(table, name).sum(min_count=1)
-        lines += [(f"Effort, {label}", f"{total:.2f}")] if pd.notna(total) else []
+        lines += [(f"Effort [{label}]", f"{total:.2f}", "number")] if pd.notna(total) else []
     unknown = number_column(table, "unknown").sum()
-    lines += [("Events of unknown effort", f"{unknown:g}")] if unknown else []
-    named = species.frame[species.frame["scientificName"] != NOT_NAMED]
-    lines.append(("Taxa", str(len(named))))
-    lines.append(("Animals captured", f"{number_column(species.frame, 'animals').sum():g}"))
-    lines += [(f"  {header}", f"{number_column(species.frame, name).sum():g}") for name, (header, _) in FATES.items()]
-    lines.append(("Open questions", f"{questions} not yet answered (see the sheet)" if questions else "none"))
-    lines.append(("Positions", "decimal degrees; the datum stands beside each (EPSG:4326 is WGS 84)"))
-    frame = pd.DataFrame(lines, columns=["what", "value"])
+    return [*lines, ("Events of unknown effort, not in the sums", f"{unknown:.0f}", "number")] if unknown else lines
+
+
+def animal_lines(species: pd.DataFrame) -> list[tuple[str, str, str]]:
+    """How many taxa and animals, and what became of them, as the species sheet has it."""
+    named = species[species["scientificName"] != NOT_NAMED]
+    counts = [("Taxa", float(len(named))), ("Animals captured", number_column(species, "animals").sum())]
+    counts += [(f"  {header}", number_column(species, name).sum()) for name, (header, _) in FATES.items()]
+    return [(what, f"{count:.0f}", "number") for what, count in counts]
+
+
+def site_sheets(place: pd.DataFrame, drawn: PlaceMap | None) -> list[Sheet]:
+    """Every site with its exact position; and the map, if any site has one."""
     columns = (
-        Column("what", "What", "What the line tells", "text", 28),
-        Column("value", "Value", "The answer", "text", 90),
+        Column("place", "Site", "Code of the site or array", "text", 14),
+        Column("name", "Name", "Name of the site", "text", 24),
+        Column("kind", "Kind", "Array, route, search site or other place", "text", 14),
+        Column("county", "County", "County"),
+        Column("decimalLatitude", "Latitude [degrees]", f"{POSITION}; north is positive", "number", 12),
+        Column("decimalLongitude", "Longitude [degrees]", f"{POSITION}; east is positive", "number", 12),
+        Column("geodeticDatum", "Datum", "Reference system of the position: EPSG:4326 is WGS 84"),
+        Column("coordinateUncertaintyInMeters", "Uncertainty [m]", "Radius that holds the true place", "number", 11),
+        Column("habitat", "Habitat", "Habitat", "text", 30),
+        Column("locationRemarks", "Remarks", "Remarks of the site list", "text", 30),
     )
-    return Sheet("Summary", about.title, columns, frame)
+    frame = pd.DataFrame({one.name: text_column(place, one.name).astype(str) for one in columns})
+    used = [one for one in columns if one.name in ("place", "decimalLatitude") or (frame[one.name] != "").any()]
+    sites = Sheet("Sites", "Sites, and where they lie", used, frame.reset_index(drop=True))
+    if drawn is None:
+        return [sites]
+    far = f" (too far away to draw: {', '.join(drawn.far)}; is the position right?)" if drawn.far else ""
+    return [sites, Sheet("Map", f"Map of the sites, north up{far}", (), pd.DataFrame(), map=drawn)]
 
 
 def methods_sheet(survey: SurveyFile, metadata: DatasetMetadata) -> Sheet:

@@ -37,7 +37,10 @@ class Pin(NamedTuple):
 
 
 class PlaceMap(NamedTuple):
-    """The geometry. [pixels] outlines: SVG paths of the boundary. far: places too far away to draw."""
+    """The geometry. [pixels] outlines: SVG paths of the boundary. far: places too far away to draw.
+
+    rings: the boundary as longitudes and latitudes. [degrees]
+    """
 
     width: float
     height: float
@@ -46,6 +49,7 @@ class PlaceMap(NamedTuple):
     bar: float
     bar_label: str
     far: list[str]
+    rings: list[list[tuple[float, float]]]
 
 
 class Frame(NamedTuple):
@@ -75,8 +79,9 @@ def place_map(sites: Sequence[Site], boundary: Any = None) -> PlaceMap | None:
     reach = [math.hypot(*one) for one in flat]
     limit = max(FAR_AWAY * median(reach), NEAR_METRES)
     near = [number for number, far in enumerate(reach) if far <= limit]
-    rings = [[metres(y, x, middle) for x, y, *_ in ring] for ring in outline_rings(boundary)]
-    rings = [ring for ring in rings if min(math.hypot(*one) for one in ring) <= limit]
+    degrees = [[(float(x), float(y)) for x, y, *_ in ring] for ring in outline_rings(boundary)]
+    degrees = [ring for ring in degrees if min(math.hypot(*metres(y, x, middle)) for x, y in ring) <= limit]
+    rings = [[metres(y, x, middle) for x, y in ring] for ring in degrees]
     frame, width, height = fitted([flat[number] for number in near] + [one for ring in rings for one in ring])
     spots = [frame.at(*flat[number]) for number in near]
     pins = labelled([sites[number] for number in near], spots, width, height)
@@ -84,7 +89,7 @@ def place_map(sites: Sequence[Site], boundary: Any = None) -> PlaceMap | None:
     label = f"{length / 1000:g} km" if length >= 1000 else f"{length:g} m"
     outlines = ["M" + "L".join("{:g} {:g}".format(*frame.at(*one)) for one in ring) + "Z" for ring in rings]
     far = [site.name for number, site in enumerate(sites) if number not in near]
-    return PlaceMap(width, height, outlines, pins, round(length * frame.per_metre, 1), label, far)
+    return PlaceMap(width, height, outlines, pins, round(length * frame.per_metre, 1), label, far, degrees)
 
 
 def median(values: Iterable[float]) -> float:
