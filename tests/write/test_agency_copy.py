@@ -163,5 +163,19 @@ def test_the_agency_names_sheets_and_columns(tmp_path: Path) -> None:
     assert "Life stage" not in headers
 
 
+def test_a_season_without_animals_has_its_effort_and_one_without_a_log_its_animals(tmp_path: Path) -> None:
+    people = '\n[[people]]\nname = "Ada Example"\nroles = ["creator"]\n'
+    for name, log, captures in (("log", LOG, CAPTURES.partition("\n")[0] + "\n"), ("captures", "", CAPTURES)):
+        files = {"sites.csv": SITES, "captures.csv": captures} | ({"log.csv": log} if log else {})
+        entries = SITES_TABLE + (LOG_TABLE if log else "") + CAPTURES_TABLE
+        given = sharable(prepared(tmp_path / f"{name}-survey", files, entries, HEAD + PERMIT + people))
+        folder = tmp_path / name
+        folder.mkdir()
+        inputs = (given.tables, given.account, given.questions, given.metadata, given.survey, given.boundary)
+        write_agency_copy(AgencyInput(*inputs), folder)
+        assert len(rows_of(folder, "Captures")) == (0 if log else 3)
+        assert sum(int(str(row["Events"])) for row in rows_of(folder, "Effort")) == 2
+
+
 def test_tabs_get_names_that_a_workbook_can_hold() -> None:
     assert tab_names(["a/b", "A b", "x" * 40, "x" * 40]) == ["a b", "A b 2", "x" * 31, "x" * 29 + " 2"]

@@ -73,7 +73,7 @@ def capture_rows(event: pd.DataFrame, occurrence: pd.DataFrame, measurement: pd.
     when = mapped(made["eventID"], at["eventDate"])
     session = made["event_type"].isin(["trap session", ""])
     # A check finds what came since the check before: its day is the day of the visit.
-    ends = when.str.rpartition("/")[2].where(made["event_type"] == "trap check", when.str.partition("/")[0])
+    ends = when.str.split("/").str[-1].where(made["event_type"] == "trap check", when.str.split("/").str[0])
     measured = mapped(made["occurrenceID"], determined_on(measurement))
     made["date"] = ends.str.slice(0, 10).where(~session, measured)
     made["time"] = ends.str.slice(11, 16).where(~session, "")

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-import numpy as np
 import pandas as pd
 
 from dwc_pipeline.core.columns import as_text, mapped, number_column, text_column
@@ -59,14 +58,16 @@ def species_sheet(account: pd.DataFrame, occurrence: pd.DataFrame) -> Sheet:
 def effort_sheet(event: pd.DataFrame, effort: pd.DataFrame) -> Sheet:
     """One row a site and kind of event: how often, and with what effort."""
     kinds = event[event["eventType"].isin(["trapCheck", "roadSurvey", "coverSearch"])]
-    sums = pd.DataFrame({name: number_column(effort, name) for name in EFFORT_UNITS}).groupby(effort["eventID"])
-    totals = sums.agg(lambda part: part.sum(skipna=False)).reindex(kinds["eventID"]).set_axis(kinds.index)
+    traps = pd.DataFrame({name: number_column(effort, name) for name in EFFORT_UNITS})
+    by_event = text_column(effort, "eventID")
+    totals = traps.groupby(by_event).sum(min_count=1).where(~traps.isna().groupby(by_event).any())
+    totals = totals.reindex(kinds["eventID"]).set_axis(kinds.index)
     rows = pd.concat([kinds[["place", "eventType", "eventDate"]], totals], axis=1)
-    rows["unknown"] = np.select(
-        [rows["eventType"] == kind for kind in UNIT_OF], [rows[UNIT_OF[kind]].isna() for kind in UNIT_OF]
-    )
+    rows["unknown"] = False
+    for kind, unit in UNIT_OF.items():
+        rows["unknown"] |= (rows["eventType"] == kind) & rows[unit].isna()
     day = rows["eventDate"].where(rows["eventDate"] != "")
-    rows["first"], rows["last"] = day.str.slice(0, 10), day.str.rpartition("/")[2].str.slice(0, 10)
+    rows["first"], rows["last"] = day.str.slice(0, 10), day.str.split("/").str[-1].str.slice(0, 10)
     grouped = rows.groupby(["eventType", "place"], sort=True)
     made = pd.DataFrame(
         {
@@ -77,8 +78,7 @@ def effort_sheet(event: pd.DataFrame, effort: pd.DataFrame) -> Sheet:
         }
     )
     for name in EFFORT_UNITS:
-        total = grouped[name].agg(lambda part: part.sum(min_count=1))
-        made[name] = as_text(total, 2)
+        made[name] = as_text(grouped[name].sum(min_count=1), 2)
     made = made.reset_index()
     made["eventType"] = made["eventType"].map(KIND_OF_EVENT)
     columns = (
