@@ -109,15 +109,20 @@ def visits_of_log_rows(traps: pd.DataFrame, log: pd.DataFrame) -> pd.DataFrame:
     """Which intervals each log row speaks of: index (row of `traps`), tidy_row.
 
     A row of a grid, or one about a single trap, speaks of all intervals of its array that ended on its day,
-    whichever row told of the visit.
+    whichever row told of the visit; with a time it speaks of the visit at that time, if there is one.
     """
     in_grid = of_grids(log) | (text_column(log, "trap") != "")
     own = traps.loc[traps["kind"] == "trap_log", ["tidy_row"]].reset_index()
     own = own[~own["tidy_row"].isin(log.index[in_grid])]
     lines = log[in_grid]
     days = pd.to_datetime(text_column(lines, "when/date"), format="%Y-%m-%d")
-    grid = pd.DataFrame({"place": text_column(lines, "place"), "end_date": days, "tidy_row": lines.index})
-    met = traps[["place", "end_date"]].reset_index().merge(grid.dropna(), on=["place", "end_date"])
+    utc = instant_column(lines, "when/utc")
+    grid = pd.DataFrame(
+        {"place": text_column(lines, "place"), "end_date": days, "utc": utc, "tidy_row": lines.index}
+    ).dropna(subset=["end_date"])
+    met = traps[["place", "end_date", "end_utc"]].reset_index().merge(grid, on=["place", "end_date"])
+    exact = met["utc"].notna() & (met["utc"] == met["end_utc"])
+    met = met[exact | ~exact.groupby(met["tidy_row"]).transform("any")]
     return pd.concat([own, met[["index", "tidy_row"]]], ignore_index=True)
 
 

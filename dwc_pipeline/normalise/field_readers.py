@@ -239,9 +239,7 @@ def trap_reader(tidy: TidyTable, field: SheetField, around: Around, places: pd.S
 
     def judge_of(place: Hashable) -> Judge:
         traps = around.traps.get(str(place), nothing)
-        if place:
-            return lambda text, _: judge_trap(text, traps)
-        return lambda text, _: judge_trap(text, traps)._replace(flags=())
+        return lambda text, _: judge_trap(text, traps)
 
     return FieldReader(
         places,

@@ -20,7 +20,7 @@ from dwc_pipeline.normalise.position_context import PositionContext
 from dwc_pipeline.normalise.position_text import POSITION_COLUMNS, judge_positions
 from dwc_pipeline.normalise.sources import sources_of
 from dwc_pipeline.normalise.trap_label import TrapList
-from dwc_pipeline.normalise.trap_layout import trap_layout
+from dwc_pipeline.normalise.trap_layout import trap_layout, traps_of_no_list, unread_trap_lists
 from dwc_pipeline.settings import SurveyFile
 from dwc_pipeline.terms.checklist import Checklist
 from dwc_pipeline.terms.sheet import SHEET_KINDS, SheetField, sheet_fields
@@ -99,6 +99,10 @@ def read_kind(
     if tidy.kind == "place":
         rows["layout"] = trap_layout(rows)
     findings = [reading.findings for reading in readings]
+    if tidy.kind == "place":
+        findings.append(unread_trap_lists(rows))
+    elif "trap" in rows:
+        findings.append(traps_of_no_list(tidy.kind, rows, around.traps))
     changes = [reading.changes for reading in readings]
     if any(field.reading == "date" for field in named) and tidy.kind != "place":
         survey = around.survey

@@ -19,7 +19,7 @@ from rapidfuzz import fuzz, process
 
 from dwc_pipeline.core.findings import READINGS_SEPARATOR
 from dwc_pipeline.core.rule import Rule, Severity, declare
-from dwc_pipeline.core.verdict import EMPTY, Flag, Status, Verdict, ambiguous, kept_or_changed, unreadable
+from dwc_pipeline.core.verdict import EMPTY, Status, Verdict, ambiguous, kept_or_changed, unreadable
 from dwc_pipeline.normalise.number import plain_typing
 from dwc_pipeline.terms.vocabulary import load_vocabulary
 
@@ -43,16 +43,6 @@ TWO_READINGS = declare(
         asks=True,
     )
 )
-NO_LIST = declare(
-    Rule(
-        id="trap-list-missing",
-        severity=Severity.WARNING,
-        what="A trap is named, but the place list names no traps for its array.",
-        why="A mistyped label cannot be noticed, and effort by trap type cannot be computed.",
-        remedy="Give the numbers of box, funnel and pitfall traps of the array in the place list.",
-    )
-)
-
 #: first letters of labels by trap type, where the place list gives no types; common practice, no source
 TYPE_LETTERS = {"box trap": "B", "funnel trap": "F", "pitfall trap": "P", "cover object": "C"}
 TYPE_WORD = r"[A-Za-z][A-Za-z ]*?"
@@ -105,8 +95,7 @@ def judge_trap(verbatim: str, traps: TrapList) -> Verdict:
     if not_told is not None and not find_labels(text, traps):
         return Verdict(Status.EMPTY, note=f"'{text}' names no trap.")
     if not traps.labels:
-        flags = (Flag(NO_LIST.id, f"'{text}': no traps are listed for this array."),)
-        return Verdict(Status.KEPT, verbatim.strip(), also={"labels": text}, flags=flags)
+        return Verdict(Status.KEPT, verbatim.strip(), also={"labels": text})
     readings = find_labels(text, traps)
     if len(readings) > 1:
         named = tuple(READINGS_SEPARATOR.join(reading) for reading in readings)

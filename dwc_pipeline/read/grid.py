@@ -22,13 +22,15 @@ class Grid:
     """The cells of a sheet.
 
     values: typed values, rows x columns, "" where blank. text: what a person sees. filled: true for cells that hold
-    something, errors and formulas without a value included; cells of spaces alone count as blank.
+    something, errors and formulas without a value included; cells of spaces alone count as blank. named: headers that
+    the survey file names for this sheet.
     """
 
     sheet: RawSheet
     values: np.ndarray
     text: np.ndarray
     filled: np.ndarray
+    named: frozenset[str] = frozenset()
 
     @property
     def height(self) -> int:
@@ -70,7 +72,7 @@ class Grid:
         return f"{column_letter(column + 1)}{row + 1}"
 
 
-def grid_of(sheet: RawSheet) -> Grid:
+def grid_of(sheet: RawSheet, named: frozenset[str] = frozenset()) -> Grid:
     """The sheet as arrays; columns are handled whole, distinct values once."""
     height = max([len(sheet.values), *(row for row, _ in sheet.errors), *(row for row, _ in sheet.uncomputed)])
     width = max([sheet.width, *(column for _, column in sheet.errors), *(column for _, column in sheet.uncomputed)])
@@ -94,7 +96,7 @@ def grid_of(sheet: RawSheet) -> Grid:
     filled = filled.astype(bool)
     for row, column in sheet.uncomputed:
         filled[row - 1, column - 1] = True
-    return Grid(sheet, values, text, filled)
+    return Grid(sheet, values, text, filled, named)
 
 
 def texts_of(column: list[Cell]) -> list[str]:

@@ -21,6 +21,8 @@ ROWS_TO_TRY, ROWS_BELOW = 25, 12
 ENOUGH = 4.0
 #: evidence that a header needs where rows could be records of another table, so that no record is taken for one.
 ENOUGH_AGAIN = 6.5
+#: evidence of a row in which most cells are headers that the survey file names; nothing in the data outweighs it.
+NAMED_IN_SURVEY = 8.0
 #: headers of two letters or fewer also occur as data, so they prove nothing.
 _SHORTEST_KNOWN = 3
 _LONGEST_NAME = 60
@@ -113,13 +115,16 @@ def weigh(grid: Grid, row: int, columns: Sequence[int], last: int) -> Header:
     active = [c for c in columns if grid.filled[row, c] or any(grid.filled[r, c] for r in below)]
     words = [column for column in cells if not grid.is_value(row, column)]
     share, fill = len(words) / len(cells), len(cells) / max(1, len(active))
-    known = known_count(texts)
+    named = sum(folded(text) in grid.named for text in texts)
+    is_named = named >= 2 and 2 * named >= len(cells)
+    known = max(known_count(texts), named if is_named else 0)
     contrast = sum(_differs_below(grid, column, below) for column in words)
     score = 2.0 * (fill >= 0.8) + 1.0 * (0.5 <= fill < 0.8) - 1.0 * (fill < 0.5)
     score += 2.0 if share == 1 else 1.0 if share >= 0.75 else -2.0
     distinct = len({folded(text) for text in texts}) == len(texts)
     score += 1.0 if distinct else -0.5
     score += 3.0 if known >= 2 else 1.5 * known
+    score += NAMED_IN_SURVEY * is_named
     score += 3.0 if contrast * 2 >= len(cells) else 2.0 if contrast else 0.0
     has_corner = bool(words) or (cells[0] != columns[0] and any(grid.filled[r, columns[0]] for r in below))
     across = has_corner and _is_series(grid, row, [column for column in cells if column not in words], below)
@@ -130,7 +135,7 @@ def weigh(grid: Grid, row: int, columns: Sequence[int], last: int) -> Header:
         score = 0.0
     if not below:
         score -= 2.0
-    why = _in_words(row, len(cells), len(active), distinct, known, contrast, across)
+    why = _in_words(row, len(cells), len(active), distinct, known, contrast, across, named * is_named)
     names = tuple(str(grid.text[row, column]) for column in columns)
     return Header((row,), names, score, why, is_sure=known >= 2 or 2 * known >= len(cells) or contrast > 0 or across)
 
@@ -194,11 +199,15 @@ def _is_narrow_alone(grid: Grid, row: int, filled: int, below: Sequence[int]) ->
     return filled < 0.6 * max(int(grid.filled[each].sum()) for each in below[:3])
 
 
-def _in_words(row: int, filled: int, width: int, distinct: bool, known: int, contrast: int, across: bool) -> str:
+def _in_words(
+    row: int, filled: int, width: int, distinct: bool, known: int, contrast: int, across: bool, named: int
+) -> str:
     said = [f"{filled} of {width} columns filled with {'distinct ' if distinct else ''}words"]
     if across:
         said = ["a run of dates or numbers across the columns"]
-    if known:
+    if named:
+        said.append(f"{named} of them named in the survey file")
+    elif known:
         said.append(f"{known} of them usual column names")
     if contrast:
         said.append(f"numbers or dates below {contrast} of them")

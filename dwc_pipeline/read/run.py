@@ -155,6 +155,7 @@ def options_of(entry: Table) -> TableOptions:
         last_row=entry.last_row,
         columns=entry.use_columns,
         table_number=entry.table_number,
+        named=tuple(entry.columns),
     )
 
 

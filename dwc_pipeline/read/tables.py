@@ -14,7 +14,7 @@ from dwc_pipeline.core.rule import Rule, Severity, declare
 from dwc_pipeline.read.block import Block, Layout, Window
 from dwc_pipeline.read.foot_rows import TOTAL_WORDS, judge_rows
 from dwc_pipeline.read.grid import Grid, grid_of, stored_of
-from dwc_pipeline.read.header_row import Header
+from dwc_pipeline.read.header_row import Header, folded
 from dwc_pipeline.read.merged_cells import header_text, spread
 from dwc_pipeline.read.sheet_findings import sheet_findings
 from dwc_pipeline.read.table_blocks import find_blocks, headerless_block
@@ -79,6 +79,7 @@ class TableOptions:
     header_rows: rows that make the header together; () to find it; None if the columns have no header.
     first_row, last_row: the part of the sheet to look at, None for its ends; header_rows may lie above it.
     columns: such as "A:H", "" for all. table_number: 0 for all. total_words: what a row of totals begins with.
+    named: headers that the survey file names.
     """
 
     header_rows: tuple[int, ...] | None = ()
@@ -88,6 +89,7 @@ class TableOptions:
     table_number: int = 0
     spread_merged: bool = True
     total_words: tuple[str, ...] = TOTAL_WORDS
+    named: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -101,7 +103,7 @@ class SheetTables:
 
 def find_tables(sheet: RawSheet, options: TableOptions = TableOptions()) -> SheetTables:  # frozen
     """The tables on a sheet, every row accounted for."""
-    grid = grid_of(sheet)
+    grid = grid_of(sheet, frozenset(map(folded, options.named)))
     if not grid.filled.any():
         return SheetTables((), _roles_frame({}), as_findings(sheet.found))
     window = _window(grid, options)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 
+import pandas as pd
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -11,6 +12,7 @@ from hypothesis import strategies as st
 from dwc_pipeline.core.rule import RULES
 from dwc_pipeline.core.verdict import Status
 from dwc_pipeline.normalise.trap_label import TrapList, judge_trap
+from dwc_pipeline.normalise.trap_layout import expand_labels, traps_of_no_list, unread_trap_lists
 from dwc_pipeline.normalise.trap_state import judge_trap_state
 
 #: the array of the handbook's worked hierarchy, 1.6: box B1, funnels F1-F8, pits P1-P3
@@ -66,9 +68,8 @@ class TestLabels:
         assert judge_trap("pit", array).value == "2"
         assert judge_trap("funnels", array).also["labels"] == "1|3"
 
-    def test_without_a_list_the_label_stays_and_is_flagged(self) -> None:
-        verdict = judge_trap("F3", TrapList(()))
-        assert (verdict.value, verdict.flags[0].rule) == ("F3", "trap-list-missing")
+    def test_without_a_list_the_label_stays_as_typed(self) -> None:
+        assert judge_trap("F3", TrapList(())).value == "F3"
 
     @pytest.mark.parametrize("typed", ["", "-", "NA"])
     def test_no_trap_is_empty(self, typed: str) -> None:
@@ -162,3 +163,31 @@ class TestStates:
         known = {"closed": "closed", "flooded": "out of order", "missing": "missing", "open": "catching"}
         read = states_of(between.join(f"{label} {words}" for label, words in pairs))
         assert [(label, state) for label, state, _, _ in read] == [(label, known[words]) for label, words in pairs]
+
+
+class TestListOfTraps:
+    """The list of an array's traps: read as fewer traps than there are, it would make effort too low unseen."""
+
+    @pytest.mark.parametrize(
+        "typed",
+        ["B1, F1-F8, P1-P3", "B1 F1-F8 P1-P3", "b1; f1-8; p1-3", "1 box, 8 funnels, 3 pits", "1 box 8 funnel 3 pit",
+         "B1 and F1 to F8 and P1 - P3", "B1, F1-F8, P1, 2, 3", "B1/F1-F8/P1-P3"],
+    )  # fmt: skip
+    def test_twelve_traps_in_any_usual_form(self, typed: str) -> None:
+        assert expand_labels(typed).split("|") == list(ARRAY.labels)
+
+    @pytest.mark.parametrize(
+        "typed", ["F1..F8", "F1-F8 (2 missing)", "12", "F1-8; 1 box", "as usual", "box, funnels", "4F 2P 1B"]
+    )
+    def test_a_list_that_is_not_understood_is_told_and_gives_no_trap(self, typed: str) -> None:
+        assert expand_labels(typed) == ""
+        found = unread_trap_lists(pd.DataFrame({"traps": [typed]}, dtype=object))
+        assert found["rule"].tolist() == ["trap-list-not-readable"]
+
+    @pytest.mark.parametrize("typed", ["", "none", "-", "NA"])
+    def test_a_place_without_traps_is_no_fault(self, typed: str) -> None:
+        assert unread_trap_lists(pd.DataFrame({"traps": [typed]}, dtype=object)).empty
+
+    def test_an_array_without_a_list_is_told_once(self) -> None:
+        rows = pd.DataFrame({"place": ["A1", "A1", "A2", "A3"], "trap": ["F1", "F2", "P1", ""]}, dtype=object)
+        assert traps_of_no_list("capture", rows, {"A2"})["value"].tolist() == ["F1"]

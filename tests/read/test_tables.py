@@ -430,3 +430,14 @@ class TestCellsThatTellMore:
         assert messages["cell-comment"].endswith("not sure")
         assert {"sheet-hidden", "formula-without-a-value", "partly-struck-text"} < set(messages)
         assert "formula-result-may-be-uncalculated" in messages
+
+
+def test_headers_that_the_survey_file_names_are_the_header_whatever_the_rows_look_like() -> None:
+    """Short headers over text cells: nothing but the survey file tells them from the records."""
+    rows = [["Day", "Clock", "Fence", "Tr", "Spp", "No."]]
+    rows += [[f"June {day}, 2024", "", "sand 1", "P1", "SPBO", ""] for day in range(10, 28)]
+    rows[5] = ["June 14, 2024", "", "Sand 05", "", "none", ""]
+    named = ("Day", "Clock", "Fence", "Tr", "Spp", "No.")
+    found = find_tables(RawSheet("june.csv", "", rows), TableOptions(named=named))  # type: ignore[arg-type]
+    assert [table.header_rows for table in found.tables] == [(1,)]
+    assert "header-is-doubtful" not in set(found.findings["rule"])
