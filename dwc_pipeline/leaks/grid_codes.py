@@ -17,13 +17,21 @@ PLUS_DIGITS = "23456789CFGHJMPQRVWX"
 HASH_DIGITS = "0123456789bcdefghjkmnpqrstuvwxyz"
 METRES_PER_DEGREE = 111_000.0
 _REFERENCE = re.compile(
-    r"(?<![A-Za-z0-9])(?:\d{1,2}\s?[C-HJ-NP-Xc-hj-np-x]\s?)?[A-HJ-NP-Za-hj-np-z][A-HJ-NP-Va-hj-np-v]\s*"
-    r"(?:\d{2,5}\s+\d{2,5}|\d{4,10})(?![A-Za-z0-9])"
+    r"(?<![A-Za-z0-9])(?:\d{1,2}[\s_/-]?[C-HJ-NP-Xc-hj-np-x][\s_/-]?)?[A-HJ-NP-Za-hj-np-z][A-HJ-NP-Va-hj-np-v][\s_/:-]*"
+    r"(?:\d{2,5}[\s_/,-]+\d{2,5}|\d{4,10})(?![A-Za-z0-9])"
 )
 _PLUS = re.compile(
     rf"(?<![A-Za-z0-9])([{PLUS_DIGITS}]{{4}}|[{PLUS_DIGITS}]{{6}}|[{PLUS_DIGITS}]{{8}})\+([{PLUS_DIGITS}]{{0,7}})",
     re.I,
 )
+_SEPARATORS = re.compile(r"[_/:,-]+")
+#: world geographic reference: quadrangles of 15 degrees, degrees, minutes; from memory, checked against a library
+QUADRANGLE = "ABCDEFGHJKLMNPQRSTUVWXYZ"
+_WORLD = re.compile(
+    r"(?<![A-Za-z0-9])([A-HJ-NP-Z][A-HJ-M][A-HJ-NP-Q]{2})(\d{4}|\d{6}|\d{8}|\d{10})(?![A-Za-z0-9])", re.I
+)
+#: locators of radio amateurs, from eight signs on; from memory
+_LOCATOR = re.compile(r"(?<![A-Za-z0-9])([A-R]{2})(\d{2})([A-X]{2})(\d{2})([A-X]{2})?(?![A-Za-z0-9])", re.I)
 _HASH = re.compile(rf"(?<![A-Za-z0-9])[{HASH_DIGITS}]{{6,12}}(?![A-Za-z0-9])", re.I)
 
 
@@ -43,6 +51,10 @@ def codes_in(text: str, near: Iterable[tuple[float, float]]) -> Iterator[Coded]:
         yield from _of_reference(match.group(), places)
     for match in _PLUS.finditer(text):
         yield from _of_plus(match[1].upper(), match[2].upper(), places)
+    for match in _WORLD.finditer(text):
+        yield of_world_reference(match[1].upper(), match[2])
+    for match in _LOCATOR.finditer(text):
+        yield of_locator(match.group().upper())
     for match in _HASH.finditer(text):
         word = match.group().lower()
         if any(sign.isdigit() for sign in word) and any(sign.isalpha() for sign in word):
@@ -50,7 +62,7 @@ def codes_in(text: str, near: Iterable[tuple[float, float]]) -> Iterator[Coded]:
 
 
 def _of_reference(text: str, places: list[tuple[float, float]]) -> Iterator[Coded]:
-    reference = parse_grid_reference(text)
+    reference = parse_grid_reference(_SEPARATORS.sub(" ", text))
     if reference is None or len(reference.easting) < 2:
         return
     zones = [reference.zone] if reference.zone else sorted({int((lon + 180) // 6) + 1 for _, lon in places})
@@ -125,3 +137,34 @@ def of_hash(word: str) -> Coded:
             turn = 1 - turn
     half = max((bounds[1][1] - bounds[1][0]), (bounds[0][1] - bounds[0][0])) / 2
     return Coded(sum(bounds[1]) / 2, sum(bounds[0]) / 2, half * METRES_PER_DEGREE, "geohash")
+
+
+def of_world_reference(letters: str, digits: str) -> Coded:
+    """The centre of a world geographic reference.
+
+    >>> one = of_world_reference("MKML", "5056")
+    >>> round(one.latitude, 2), round(one.longitude, 2)
+    (55.94, -3.16)
+    """
+    west, south, east, north = (QUADRANGLE.index(letter) for letter in letters)
+    half = len(digits) // 2
+    size = 10.0 ** (2 - half) / 60
+    longitude = west * 15 - 180 + east + int(digits[:half]) * size
+    latitude = south * 15 - 90 + north + int(digits[half:]) * size
+    return Coded(latitude + size / 2, longitude + size / 2, size / 2 * METRES_PER_DEGREE, "world reference")
+
+
+def of_locator(code: str) -> Coded:
+    """The centre of a locator of at least eight signs.
+
+    >>> one = of_locator("JN58TD25")
+    >>> round(one.latitude, 3), round(one.longitude, 3)
+    (48.148, 11.604)
+    """
+    longitude, latitude, width = -180.0, -90.0, 360.0
+    for at in range(0, len(code), 2):
+        first = "0" if code[at].isdigit() else "A"
+        width /= (18, 10, 24, 10, 24)[at // 2]
+        longitude += (ord(code[at]) - ord(first)) * width
+        latitude += (ord(code[at + 1]) - ord(first)) * width / 2
+    return Coded(latitude + width / 4, longitude + width / 2, width / 2 * METRES_PER_DEGREE, "locator")

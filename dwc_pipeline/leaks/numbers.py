@@ -10,11 +10,15 @@ from typing import NamedTuple
 _NUMBER = re.compile(r"\d+(?:\.\d+)?")
 _COMMA = re.compile(r"(?<=\d),(?=\d)")
 _GROUPS = re.compile(r"(?<=\d)[ ,.'’\u00a0\u2009\u202f](?=\d{3}(?!\d))")
+_LOOSE_POINT = re.compile(r"(?<=\d)\s+\.\s?(?=\d)")
+_POINTS = re.compile(r"(?<![\d.])(\d{1,3})\.(\d{1,2})\.(\d{1,2}(?:[.,]\d+)?)(?![\d.])")
+#: a fraction as the metadata of pictures write it
+_FRACTION = re.compile(r"(?<![\d/])(\d+)/(10{0,6})(?![\d/])")
+#: points of other scripts, and signs that stand in for them
+_POINT_SIGNS = str.maketrans({"٫": ".", "·": ".", "∙": ".", "⋅": ".", "٬": ",", "、": ","})
 _POWER = re.compile(r"\d(?:[.,]\d+)?[eE][+-]?\d{1,2}(?!\d)")
 #: what may stand between degrees, minutes and seconds
-_BETWEEN = re.compile(
-    r"[\s°º˚*'’′´`:,;_./\\-]*(?:d|deg|degs|degrees?|o|m|min|mins|minutes?)?[\s°º˚*'’′´`:,;_./\\-]*", re.IGNORECASE
-)
+_BETWEEN = re.compile(r"(?:[^\w<>]|_)*(?:d|deg|degs|degrees?|o|m|min|mins|minutes?)?(?:[^\w<>]|_)*", re.IGNORECASE)
 _FARTHEST = 14
 PACKED = "packed degrees"
 _PACKED = re.compile(r"(\d{2,3})(\d{2})(\d{2}(?:\.\d+)?)")
@@ -33,25 +37,42 @@ class Number(NamedTuple):
 
 
 class Angle(NamedTuple):
-    """An angle in degrees without its sign, and where it stands. form: how it is written."""
+    """An angle in degrees without its sign, and where it stands. form: how it is written.
+
+    step: the smallest difference [degrees] that this way of writing it shows, for degrees with minutes; else 0.
+    """
 
     degrees: float
     start: int
     end: int
     form: str
+    step: float = 0.0
 
 
 def spellings(text: str) -> Iterator[str]:
     """The text with one spelling of digits, and as somebody reads it who writes commas or groups of three."""
     plain = unicodedata.normalize("NFKC", text)
+    if not plain.isascii():
+        plain = "".join(_digit(sign) for sign in plain.translate(_POINT_SIGNS))
     if "E" in plain or "e" in plain:
         plain = _POWER.sub(lambda found: f"{float(found.group().replace(',', '.')):.7f}", plain)
     yield plain
     if _COMMA.search(plain):
         yield _COMMA.sub(".", plain)
+    for pattern, put in ((_LOOSE_POINT, "."), (_POINTS, r"\1 \2 \3"), (_FRACTION, _quotient)):
+        if pattern.search(plain):
+            yield pattern.sub(put, plain)
     grouped = _GROUPS.sub("", plain)
     if grouped != plain:
         yield grouped
+
+
+def _digit(sign: str) -> str:
+    return str(unicodedata.digit(sign)) if sign > "\x7f" and sign.isdecimal() else sign
+
+
+def _quotient(found: re.Match[str]) -> str:
+    return f"{int(found[1]) / int(found[2]):.7g}"
 
 
 def numbers_in(text: str) -> list[Number]:
@@ -83,12 +104,14 @@ def _with_minutes(text: str, numbers: list[Number], at: int) -> Iterator[Angle]:
     if minutes.value >= 60 or not _belong(text, degrees, minutes):
         return
     value = degrees.value + minutes.value / 60
-    yield Angle(value, degrees.start, minutes.end, "degrees and minutes")
+    yield Angle(value, degrees.start, minutes.end, "degrees and minutes", 10.0**-minutes.decimals / 60)
     if minutes.decimals or at + 2 >= len(numbers):
         return
     seconds = numbers[at + 2]
     if seconds.value < 60 and _belong(text, minutes, seconds):
-        yield Angle(value + seconds.value / 3600, degrees.start, seconds.end, "degrees, minutes and seconds")
+        value += seconds.value / 3600
+        step = 10.0**-seconds.decimals / 3600
+        yield Angle(value, degrees.start, seconds.end, "degrees, minutes and seconds", step)
 
 
 def _belong(text: str, left: Number, right: Number) -> bool:

@@ -24,7 +24,9 @@ NAD27 = "EPSG:4267"
 #: [characters] between the halves of a position in a text whose lines need not belong together
 FAR_IN_A_WHOLE = 150
 #: decimals from which half a position is enough to be known again, and how near it must be [degrees]
-TELLING_DECIMALS, SAME_DEGREES = 4, 0.00006
+TELLING_DECIMALS, SAME_DEGREES = 3, 0.00006
+#: steps of degrees with minutes up to which half a position is telling: one second, or two decimals of a minute
+TELLING_STEP = 1 / 3600
 #: northings within this are known again alone [m]
 SAME_METRES = 6.0
 METRES_PER_DEGREE = 110_500.0
@@ -66,8 +68,8 @@ class PositionSearch:
             degrees, planar = bool(self.starts.search(spelling)), bool(_PLANAR_NUMBER.search(spelling))
             numbers = numbers_in(spelling) if degrees or planar else []
             if degrees:
-                found |= self._halves(numbers)
-                found |= self._degrees(self._told(angles_in(spelling, numbers), numbers), whole)
+                angles = self._told(angles_in(spelling, numbers), numbers)
+                found |= self._halves(numbers) | self._minutes_alone(angles) | self._degrees(angles, whole)
             if planar:
                 found |= self._planar(numbers, whole)
             if not whole:
@@ -106,11 +108,23 @@ class PositionSearch:
         return found
 
     def _halves(self, numbers: list[Number]) -> set[str]:
-        telling = np.array([one.value for one in numbers if one.decimals >= TELLING_DECIMALS])
-        for values, shown in ((self.latitude, self.shown_lat), (self.longitude, self.shown_lon)):
-            near = telling[_near_any(telling, values, SAME_DEGREES)]
-            if any(round(float(one), 7) not in shown for one in near):
-                return {"half of a position in decimal degrees"}
+        telling = [one for one in numbers if one.decimals >= TELLING_DECIMALS]
+        values = np.array([one.value for one in telling])
+        for known, shown in ((self.latitude, self.shown_lat), (self.longitude, self.shown_lon)):
+            for at in _near_any(values, known, 10.0**-TELLING_DECIMALS):
+                step = max(SAME_DEGREES, 0.6 * 10.0 ** -telling[at].decimals)
+                if np.abs(known - values[at]).min() <= step and round(float(values[at]), 7) not in shown:
+                    return {"half of a position in decimal degrees"}
+        return set()
+
+    def _minutes_alone(self, angles: list[Angle]) -> set[str]:
+        """Half a position in degrees with minutes, written finely enough to be known again."""
+        telling = [one for one in angles if 0 < one.step <= TELLING_STEP]
+        values = np.array([one.degrees for one in telling])
+        for known in (self.latitude, self.longitude):
+            for at in _near_any(values, known, TELLING_STEP):
+                if np.abs(known - values[at]).min() <= max(0.6 * telling[at].step, SAME_DEGREES):
+                    return {f"half of a position in {telling[at].form}"}
         return set()
 
     def _planar(self, numbers: list[Number], whole: bool) -> set[str]:
@@ -187,6 +201,7 @@ def _planar(withheld: Withheld, state_plane: str) -> Iterator[Planar]:
         for zone in sorted({near for zone in zones for near in (zone - 1, zone, zone + 1) if 1 <= near <= 60})
         for datum_name, datum in (("WGS 84", "+datum=WGS84"), ("NAD27", "+datum=NAD27"))
     ]
+    systems += [("web map metres", "EPSG:3857"), ("Albers metres", "EPSG:5070")]
     if state_plane:
         systems.append(("State Plane", state_plane))
     for name, definition in systems:
@@ -195,4 +210,7 @@ def _planar(withheld: Withheld, state_plane: str) -> Iterator[Planar]:
             withheld.longitude, withheld.latitude
         )
         unit = system.axis_info[0].unit_conversion_factor if system.axis_info else 1.0
-        yield Planar(name, np.asarray(east), np.asarray(up), withheld.radius / unit)
+        # Signs do not count, since a note may leave them out.
+        stretch = 1 / np.cos(np.radians(withheld.latitude)) if name.startswith("web map") else 1.0
+        known = np.isfinite(east) & np.isfinite(up)
+        yield Planar(name, np.abs(east)[known], np.abs(up)[known], (withheld.radius / unit * stretch)[known])

@@ -8,7 +8,9 @@ from pathlib import Path
 from typing import NamedTuple
 
 from dwc_pipeline.errors import OutputRefused
-from dwc_pipeline.leaks.pieces import Piece, Unreadable, pieces_of_folder
+from dwc_pipeline.leaks.disguises import readings
+from dwc_pipeline.leaks.piece import Piece, Unreadable
+from dwc_pipeline.leaks.pieces import pieces_of_folder
 from dwc_pipeline.leaks.positions import PositionSearch
 from dwc_pipeline.leaks.words import WordSearch
 from dwc_pipeline.normalise.planar_text import is_land_survey
@@ -22,6 +24,12 @@ REMEDY = (
 )
 #: a link to a map, and three words or other addresses that stand for a place
 _MAP_LINK = re.compile(r"\bgeo:|//[^\s/]*\bmaps?\b|//\S*/maps?\b|[?&](?:q|ll|mlat|mlon|lat|lon)=", re.IGNORECASE)
+#: township and range, in more orders and words than the reader of places takes
+_TOWNSHIP = re.compile(
+    r"\bt(?:ownship|wp|wn)?[\s.]*\d{1,3}\W{0,2}(?:n|s|north|south)\b[^\d]{0,6}r(?:ange|ng|ge)?[\s.]*\d{1,3}\W{0,2}(?:e|w|east|west)\b"
+    r"|\b\d{1,3}\s?[ns]\W{1,3}\d{1,3}\s?[ew]\W{1,4}s(?:ec|ect|ection)?\b",
+    re.IGNORECASE,
+)
 _THREE_WORDS = re.compile(r"/{3}[a-z]+\.[a-z]+\.[a-z]+", re.IGNORECASE)
 
 
@@ -50,18 +58,21 @@ class LeakScan:
             if isinstance(piece, Unreadable):
                 found[Leak(piece.where, piece.why)] = None
                 continue
-            text = self.own.sub(" ", piece.text) if self.own else piece.text
-            if (text, piece.whole) not in known:
-                known[(text, piece.whole)] = sorted(self._kinds(Piece("", text, piece.whole)))
-            for kind in known[(text, piece.whole)]:
+            if piece[1:] not in known:
+                known[piece[1:]] = sorted({*self._kinds_of_readings(piece)})
+            for kind in known[piece[1:]]:
                 found[Leak(piece.where, kind)] = None
         return list(found)
+
+    def _kinds_of_readings(self, piece: Piece) -> Iterator[str]:
+        for reading in readings(self.own.sub(" ", piece.text) if self.own else piece.text):
+            yield from self._kinds(Piece("", reading, piece.whole))
 
     def _kinds(self, piece: Piece) -> Iterator[str]:
         yield from self.words.found_in(piece.text)
         for form in self.positions.forms_found(piece.text, piece.whole):
             yield f"a position near a withheld place ({form})"
-        if is_land_survey(piece.text):
+        if is_land_survey(piece.text) or _TOWNSHIP.search(piece.text):
             yield "a township and range"
         if _MAP_LINK.search(piece.text):
             yield "a link to a map"

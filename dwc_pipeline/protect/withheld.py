@@ -19,7 +19,7 @@ from dwc_pipeline.settings import SurveyFile
 #: Metres around a withheld place in which any position is a leak, at the least. Old datums move a point by 200 m.
 LEAST_RADIUS_M = 300.0
 #: share of a cell's half diagonal in which a position that is not the cell's own says more than the cell.
-SHARE_OF_CELL = 0.4
+SHARE_OF_CELL = 1.0
 #: radius where the place is withheld altogether
 WITHHELD_RADIUS_M = 20_000.0
 PLACE_TEXTS = ("locality", "name", "verbatimLocality", "verbatimSiteNames")
@@ -28,6 +28,54 @@ OCCURRENCE_NAMES = ("occurrenceID", "organismID", "catalogNumber", "materialSamp
 MARK_TYPES = ("mark code",)
 LEAST_NAME = 5
 LEAST_WORD = 3
+LEAST_SURNAME = 4
+#: what initials may spell by chance in texts of a copy: licences, states, directions, hours, systems of position
+ORDINARY_CAPITALS = frozenset(
+    [
+        *("AL", "AK", "AZ", "AR", "CA", "CO", "CT", "DE", "FL", "GA", "HI", "ID", "IL", "IN", "IA", "KS", "KY", "LA"),
+        *("ME", "MD", "MA", "MI", "MN", "MS", "MO", "MT", "NE", "NV", "NH", "NJ", "NM", "NY", "NC", "ND", "OH", "OK"),
+        *(
+            "OR",
+            "PA",
+            "RI",
+            "SC",
+            "SD",
+            "TN",
+            "TX",
+            "UT",
+            "VT",
+            "VA",
+            "WA",
+            "WV",
+            "WI",
+            "WY",
+            "US",
+            "USA",
+            "UK",
+            "EU",
+        ),
+        *(
+            "NW",
+            "NE",
+            "SW",
+            "SE",
+            "AM",
+            "PM",
+            "CC",
+            "BY",
+            "SA",
+            "TM",
+            "UTM",
+            "DNA",
+            "PIT",
+            "SVL",
+            "DMS",
+            "GPS",
+            "XML",
+        ),
+        *("EU", "XML", "MGRS", "NAD", "WGS", "EML", "URL", "CSV"),
+    ]
+)
 
 
 @dataclass(frozen=True)
@@ -39,6 +87,8 @@ class Withheld:
     latitude, longitude: exact places in degrees. radius: metres around each in which a position gives it away.
     shown: pairs (latitude, longitude) that the copy may hold: its own cells, and places that are shown as held.
     own_identifier: pattern of the copy's own identifiers, which say nothing.
+    codes: short codes of places, which give one away beside a word for a place. capitals: initials
+    and surnames of people, which are told from other words by their capitals.
     """
 
     words: frozenset[str]
@@ -49,6 +99,8 @@ class Withheld:
     radius: NDArray[np.float64]
     shown: frozenset[tuple[float, float]]
     own_identifier: str = ""
+    codes: frozenset[str] = frozenset()
+    capitals: frozenset[str] = frozenset()
 
 
 def withheld_from_public(
@@ -73,6 +125,8 @@ def withheld_from_public(
         radius=exact["radius"].to_numpy(dtype=np.float64),
         shown=frozenset(shown_positions(public["event"], metadata)),
         own_identifier=own_identifier(survey.share.public.code) if survey.share.public else "",
+        codes=frozenset(place_codes(tables)),
+        capitals=frozenset(hidden_initials(survey) | hidden_surnames(survey) - words_of_taxa(public["occurrence"])),
     )
 
 
@@ -83,21 +137,23 @@ def hidden_words(survey: SurveyFile, tables: Mapping[str, pd.DataFrame]) -> set[
     found = {
         text for name in PLACE_TEXTS for table in ("event", "place") for text in text_column(tables[table], name)
     }
-    found |= {one.name for one in protect.property} | {word for one in protect.property for word in one.words}
+    found |= {one.name for one in protect.property}
+    for word in (*protect.words, *(word for one in protect.property for word in one.words)):
+        found |= {word, *(ways_to_write(word) if _may_be_a_person(word) else ())}
     for person in survey.people:
         if person.name not in share.named:
-            found |= {person.email, person.orcid, *ways_to_write(person.name)}
+            found |= {person.orcid, *ways_to_write(person.name), *ways_to_write_an_address(person.email)}
             found |= {one for one in person.initials if len(one) >= LEAST_NAME}
-    found |= {*protect.words, share.key}
+    found.add(share.key)
     allowed = {word.casefold() for word in share.allowed_words}
     return {word for word in found if len(word) >= LEAST_WORD and word.casefold() not in allowed}
 
 
 def ways_to_write(name: str) -> set[str]:
-    """A person's name, the surname first, and with initials.
+    """A person's name, the surname first, and with initials before it; a long surname alone is looked for as well.
 
     >>> sorted(ways_to_write("Ada B. Example"))
-    ['A B Example', 'A Example', 'Ada B. Example', 'Example A', 'Example A B', 'Example Ada B.']
+    ['A B Example', 'A Example', 'Ada B. Example', 'Example Ada B.']
     """
     first, _, surname = name.strip().rpartition(" ")
     if not first:
@@ -108,8 +164,56 @@ def ways_to_write(name: str) -> set[str]:
         name,
         f"{surname} {first}",
         *(f"{one} {surname}" for one in initials),
-        *(f"{surname} {one}" for one in initials),
+        *(f"{surname} {one}" for one in initials if len(surname) < LEAST_SURNAME),
     }
+
+
+def _may_be_a_person(word: str) -> bool:
+    parts = word.split()
+    return 2 <= len(parts) <= 3 and all(part[0].isupper() for part in parts)
+
+
+def ways_to_write_an_address(address: str) -> set[str]:
+    """An electronic address, also with words for its signs."""
+    said = address.replace("@", " at ")
+    return {address, said, said.replace(".", " dot ")}
+
+
+def hidden_initials(survey: SurveyFile) -> set[str]:
+    """Short initials of people who may not be named; those that are ordinary words in capitals left out."""
+    named = survey.share.public.named if survey.share.public else ()
+    allowed = set(survey.share.public.allowed_words) if survey.share.public else set()
+    short = {
+        one
+        for person in survey.people
+        if person.name not in named
+        for one in person.initials
+        if 2 <= len(one) < LEAST_NAME and one.isupper()
+    }
+    return short - allowed - ORDINARY_CAPITALS
+
+
+def hidden_surnames(survey: SurveyFile) -> set[str]:
+    """Surnames of people who may not be named, and last words of the names of owners."""
+    share, protect = survey.share.public, survey.protect
+    named = share.named if share else ()
+    names = [person.name for person in survey.people if person.name not in named]
+    names += [word for one in protect.property for word in one.words if _may_be_a_person(word)]
+    surnames = {name.split()[-1] for name in names if " " in name.strip()}
+    return {one for one in surnames if len(one) >= LEAST_SURNAME} - set(share.allowed_words if share else ())
+
+
+def words_of_taxa(occurrence: pd.DataFrame) -> set[str]:
+    """The words of names of taxa and of their authors."""
+    columns = ("scientificName", "scientificNameAuthorship", "acceptedNameUsage", "vernacularName")
+    texts = {text for name in columns for text in text_column(occurrence, name).unique()}
+    return {word for text in texts for word in re.findall(r"\w+", text)}
+
+
+def place_codes(tables: Mapping[str, pd.DataFrame]) -> set[str]:
+    """Codes of places that have both letters and digits."""
+    found = {code for table in ("event", "place") for code in text_column(tables[table], "place").unique()}
+    return {one for one in found if any(s.isdigit() for s in one) and any(s.isalpha() for s in one)}
 
 
 def hidden_identifiers(tables: Mapping[str, pd.DataFrame]) -> set[str]:
