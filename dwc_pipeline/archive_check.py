@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import contextlib
 import datetime as dt
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
 from pathlib import Path
 from typing import TextIO
@@ -13,19 +13,24 @@ import pandas as pd
 
 from dwc_pipeline.check.archive_report import ArchiveReport, PartCount, part_counts, uses_of
 from dwc_pipeline.check.archive_rules import check_archive
+from dwc_pipeline.check.event_join import EventJoin
+from dwc_pipeline.check.hierarchy.event_tree import EVENT
 from dwc_pipeline.check.humboldt_rules import check_humboldt
-from dwc_pipeline.check.kept_terms import is_kept
-from dwc_pipeline.check.linked_disclosure import check_linked_disclosure
+from dwc_pipeline.check.kept_columns import KeptColumns
+from dwc_pipeline.check.linked_disclosure import OccurrenceDisclosure, check_linked_places
 from dwc_pipeline.check.package_rules import as_archive, check_package, other_parts
+from dwc_pipeline.check.part_block import Block
 from dwc_pipeline.check.quality_tally import QualityTally
 from dwc_pipeline.check.row_type_rules import check_row_types
 from dwc_pipeline.check.value_check import ValueFindings
 from dwc_pipeline.check.value_rules import VALUE_CHECKS
 from dwc_pipeline.core.archive_contents import ArchiveContents, ArchivePart
+from dwc_pipeline.core.kept_column import LookAgain
 from dwc_pipeline.core.records import Records, Reference
 from dwc_pipeline.core.review import review_findings
 from dwc_pipeline.errors import OutputRefused
-from dwc_pipeline.read.archive_file import Blocks, read_archive
+from dwc_pipeline.read.archive_file import read_archive
+from dwc_pipeline.read.archive_parts import Blocks
 from dwc_pipeline.read.archive_rows import RecordsDiffer
 from dwc_pipeline.read.package_file import is_package, open_package
 
@@ -50,57 +55,84 @@ def check_archive_file(
     if is_package(path):
         tell("reading the data package")
         with open_package(path, name) as package, _answers_to(responses) as out:
-            values, quality = ValueFindings(VALUE_CHECKS, today), QualityTally(today, out)
+            gathered = Gathered(today, out, tell)
             contents = as_archive(package)
             for part in (*contents.parts, *other_parts(package)):
-                values.take(part)
-                quality.take(part)
-            report = _report(contents, [check_package(package)], values, quality, today)
+                gathered.take(part)
+                gathered.done(part)
+            report = gathered.report(contents, [check_package(package)])
         counts = tuple(PartCount(table.file, table.name, len(table.rows)) for table in package.tables)
         return replace(report, kind="Darwin Core data package", parts=counts)
     try:
-        return _check_archive(path, today, responses, tell, in_blocks=True)
+        with _answers_to(responses) as out:
+            gathered = Gathered(today, out, tell)
+            tell("reading the archive")
+            contents = read_archive(path, name, Blocks(gathered.take, gathered.done_in_blocks))
+            return gathered.report(contents, [check_archive(contents), check_row_types(contents)])
     except RecordsDiffer:
-        return _check_archive(path, today, responses, tell, in_blocks=False)
+        return check_at_once(path, today, responses, tell)
 
 
-def _check_archive(
-    path: Path, today: dt.date, responses: Path | None, tell: Tell, *, in_blocks: bool
-) -> ArchiveReport:
-    """The report on an archive: rules about values and tests as the blocks come, the rest at the end."""
+def check_at_once(path: Path, today: dt.date, responses: Path | None, tell: Tell) -> ArchiveReport:
+    """The report on an archive that is held in memory as a whole."""
     with _answers_to(responses) as out:
-        values, quality = ValueFindings(VALUE_CHECKS, today), QualityTally(today, out)
-
-        def take(part: ArchivePart) -> None:
-            tell(f"checking the values of {part.starts[-1][0]}, row {part.rows.index[0]:,} on")
-            values.take(part)
-            quality.take(part)
-
+        gathered = Gathered(today, out, tell)
         tell("reading the archive")
-        contents = read_archive(path, path.name, Blocks(take, is_kept) if in_blocks else None)
-        for part in contents.parts if not in_blocks else ():
-            take(part)
-    tell("checking the events and what hangs on them")
-    return _report(contents, [check_archive(contents), check_row_types(contents)], values, quality, today)
+        contents = read_archive(path, path.name)
+        for part in contents.parts:
+            gathered.take(part)
+            gathered.done(part)
+        return gathered.report(contents, [check_archive(contents), check_row_types(contents)])
 
 
-def _report(
-    contents: ArchiveContents,
-    found: list[pd.DataFrame],
-    values: ValueFindings,
-    quality: QualityTally,
-    today: dt.date,
-) -> ArchiveReport:
-    """What the rules about values and events add to findings about the form."""
-    found = [
-        *found,
-        values.findings(contents.name),
-        check_humboldt(contents),
-        check_linked_disclosure(contents, today),
-    ]
-    findings, _ = review_findings(Records(Reference(today)).with_(findings=found), (), "answers.csv")
-    counts, uses = part_counts(contents), uses_of(contents, findings)
-    return ArchiveReport(contents.name, "Darwin Core archive", counts, findings, uses, quality.table())
+class Gathered:
+    """What the rules about rows say, and what is kept of the rows, block by block: the core before the extensions."""
+
+    def __init__(self, today: dt.date, responses: TextIO | None, tell: Tell) -> None:
+        self._today, self._tell = today, tell
+        self._values, self._quality = ValueFindings(VALUE_CHECKS), QualityTally(today, responses)
+        self._disclosure = OccurrenceDisclosure(today)
+        self._kept: KeptColumns | None = None
+        self._events: EventJoin | None = None
+
+    def take(self, part: ArchivePart) -> None:
+        """Judge some rows of a part, and keep what the rules about the whole need of them."""
+        if not part.count:
+            return
+        self._tell(f"checking the values of {part.starts[-1][0]}, row {part.rows.index[0]:,} on")
+        block = Block(part, self._today)
+        self._values.take(block)
+        self._quality.take(block, self._events)
+        if self._events is not None:
+            self._disclosure.take(part, self._events)
+        self._kept = self._kept or KeptColumns()
+        self._kept.add(block)
+
+    def done(self, part: ArchivePart) -> None:
+        """All rows of a part have been seen."""
+        self._kept = None
+        if part.is_core and part.row_type == EVENT:
+            self._events = EventJoin(part)
+
+    def done_in_blocks(self, part: ArchivePart, look_again: LookAgain) -> ArchivePart:
+        """The part with what was kept of it."""
+        whole = self._kept.part(part, look_again) if self._kept else part
+        self.done(whole)
+        return whole
+
+    def report(self, contents: ArchiveContents, found: Sequence[pd.DataFrame]) -> ArchiveReport:
+        """The report: findings about the form, and what the rules about values and events add."""
+        self._tell("checking the events and what hangs on them")
+        found = [
+            *found,
+            self._values.findings(contents.name),
+            check_humboldt(contents),
+            check_linked_places(contents),
+            self._disclosure.findings(contents.name),
+        ]
+        findings, _ = review_findings(Records(Reference(self._today)).with_(findings=found), (), "answers.csv")
+        counts, uses = part_counts(contents), uses_of(contents, findings)
+        return ArchiveReport(contents.name, "Darwin Core archive", counts, findings, uses, self._quality.table())
 
 
 @contextlib.contextmanager

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import Generic, NamedTuple, TypeVar
 
@@ -15,6 +15,7 @@ from dwc_pipeline.core.rule import Rule, declare
 
 #: how many rows of one fault are shown one by one; the message says how many there are
 MOST_EXAMPLES = 20
+LONGEST_SHOWN = 80
 Subject = TypeVar("Subject")
 
 
@@ -56,17 +57,28 @@ def flags(rule: Rule) -> Callable[[Callable[[Subject], Iterator[Fault]]], Check[
 
 
 def rows_at_fault(
-    part: ArchivePart, records: Iterable[int], values: pd.Series, what: str, term: str = ""
+    part: ArchivePart,
+    records: Iterable[int],
+    what: str,
+    term: str = "",
+    shown: Callable[[Sequence[int]], list[str]] | None = None,
 ) -> Iterator[Fault]:
     """Faults of some records of a part: `what` with their number, and the first of them one by one.
 
-    records: labels of the part's rows. values: what stands there, indexed like the rows.
+    records: labels of the part's rows. term: the term at fault; the identifier of the core record where left out.
+    shown: gives what stands for a few records in the messages, if that is not the value of the term.
     """
     labels = list(records)
+    first = labels[:MOST_EXAMPLES]
     index = part.column_of(term) if term else part.id_index
-    for record in labels[:MOST_EXAMPLES]:
+    values = shown(first) if shown else part.texts_at(term, first) if term else part.ids_at(first)
+    for record, value in zip(first, values, strict=True):
         file, line = part.place(record)
-        value = str(values.loc[record])
-        message = f"{file}, line {line}: {value!r} {what} ({len(labels)} such rows)."
+        message = f"{file}, line {line}: {shortened(value)!r} {what} ({len(labels)} such rows)."
         column = "" if index is None else column_letter(index + 1)
-        yield Fault(message, file, line, column, value, term.rsplit("/", 1)[-1], cause=f"{file} {what}")
+        yield Fault(message, file, line, column, shortened(value), term.rsplit("/", 1)[-1], cause=f"{file} {what}")
+
+
+def shortened(value: str) -> str:
+    """A value as it fits into a message."""
+    return value if len(value) <= LONGEST_SHOWN else value[: LONGEST_SHOWN - 1] + "…"

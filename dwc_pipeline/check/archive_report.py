@@ -94,9 +94,7 @@ class ArchiveReport:
 def part_counts(contents: ArchiveContents) -> tuple[PartCount, ...]:
     """Rows of each part of an archive."""
     return tuple(
-        PartCount(
-            ", ".join(file for file, _ in part.starts) or ", ".join(part.locations), part.row_type, len(part.ids)
-        )
+        PartCount(", ".join(file for file, _ in part.starts) or ", ".join(part.locations), part.row_type, part.count)
         for part in contents.parts
     )
 

@@ -6,14 +6,18 @@ Source: Darwin Core text guide (2023-09-13); the section stands with each rule.
 from __future__ import annotations
 
 import contextlib
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
+import numpy as np
 import pandas as pd
 
 from dwc_pipeline.check.archive_fault import Check, Fault, flags, rows_at_fault
 from dwc_pipeline.check.eml_rules import check_eml
-from dwc_pipeline.check.metafile_rules import METAFILE_CHECKS, description_form, part_name
-from dwc_pipeline.core.archive_contents import ArchiveContents
+from dwc_pipeline.check.identifier_keys import NONE, Flags, KeyIndex, repeated_in
+from dwc_pipeline.check.metafile.description_rules import description_form
+from dwc_pipeline.check.metafile.field_rules import part_name
+from dwc_pipeline.check.metafile_rules import METAFILE_CHECKS
+from dwc_pipeline.core.archive_contents import ArchiveContents, ArchivePart
 from dwc_pipeline.core.findings import join_findings
 from dwc_pipeline.core.rule import Rule, Severity
 from dwc_pipeline.errors import UnreadableFile
@@ -22,6 +26,11 @@ from dwc_pipeline.terms.darwin_core import DWC, ECO, OBIS, short_name, term_by_n
 GUIDE = "Darwin Core text guide"
 EVENT_ID, OCCURRENCE_ID = DWC + "eventID", DWC + "occurrenceID"
 MEASUREMENTS, SCOPES = OBIS + "ExtendedMeasurementOrFact", ECO + "Event"
+
+
+def _records(part: ArchivePart, chosen: Flags) -> pd.Index:
+    """The records of a part at some positions."""
+    return part.rows.index[chosen]
 
 
 def check_archive(contents: ArchiveContents) -> pd.DataFrame:
@@ -51,7 +60,7 @@ def missing_id_check(contents: ArchiveContents) -> Iterator[Fault]:
     """Core rows have identifiers."""
     core = contents.core
     if core and contents.extensions and core.id_index is not None:
-        yield from rows_at_fault(core, core.ids.index[core.ids == ""], core.ids, "as identifier")
+        yield from rows_at_fault(core, _records(core, core.id_keys() == 0), "as identifier")
 
 
 @flags(
@@ -68,8 +77,8 @@ def repeated_id_check(contents: ArchiveContents) -> Iterator[Fault]:
     """Core identifiers are unique."""
     core = contents.core
     if core and contents.extensions and core.id_index is not None:
-        repeated = core.ids.duplicated(keep=False) & (core.ids != "")
-        yield from rows_at_fault(core, core.ids.index[repeated], core.ids, "identifies more than one row")
+        repeated = repeated_in(core.id_keys(), core.ids_at)
+        yield from rows_at_fault(core, _records(core, repeated), "identifies more than one row")
 
 
 @flags(
@@ -89,8 +98,8 @@ def orphan_check(contents: ArchiveContents) -> Iterator[Fault]:
         return
     for part in contents.extensions:
         if part.id_index is not None:
-            lost = part.ids.index[~part.ids.isin(core.ids)]
-            yield from rows_at_fault(part, lost, part.ids, "is the identifier of no core row")
+            lost = ~np.isin(part.id_keys(), core.id_keys())
+            yield from rows_at_fault(part, _records(part, lost), "is the identifier of no core row")
 
 
 @flags(
@@ -109,9 +118,9 @@ def two_events_check(contents: ArchiveContents) -> Iterator[Fault]:
     if core is None or core.row_type != DWC + "Event":
         return
     for part in contents.extensions:
-        named = part.text(EVENT_ID)
-        differs = (named != "") & (named != part.ids) & (part.ids != "")
-        yield from rows_at_fault(part, named.index[differs], named, "is not the event of the row", EVENT_ID)
+        named, own = part.keys(EVENT_ID), part.id_keys()
+        differs = (named != 0) & (named != own) & (own != 0)
+        yield from rows_at_fault(part, _records(part, differs), "is not the event of the row", EVENT_ID)
 
 
 @flags(
@@ -130,15 +139,40 @@ def measured_animal_check(contents: ArchiveContents) -> Iterator[Fault]:
     measurements, occurrences = parts.get(MEASUREMENTS), parts.get(DWC + "Occurrence")
     if measurements is None:
         return
-    named = measurements.text(OCCURRENCE_ID)
-    known = occurrences.text(OCCURRENCE_ID) if occurrences else pd.Series(dtype=object)
-    lost = named.index[(named != "") & ~named.isin(known)]
-    yield from rows_at_fault(measurements, lost, named, "is in no occurrence row", OCCURRENCE_ID)
-    if occurrences is not None:
-        first = ~known.duplicated()
-        event = named.map(pd.Series(occurrences.ids[first].to_numpy(), index=known[first].to_numpy()))
-        elsewhere = named.index[(named != "") & event.notna() & (event != measurements.ids)]
-        yield from rows_at_fault(measurements, elsewhere, named, "belongs to another event", OCCURRENCE_ID)
+    named = measurements.keys(OCCURRENCE_ID)
+    known = occurrences.keys(OCCURRENCE_ID) if occurrences else np.empty(0, dtype=np.uint64)
+    at = KeyIndex(known).positions(named)
+    lost = (named != 0) & (at == NONE)
+    yield from rows_at_fault(measurements, _records(measurements, lost), "is in no occurrence row", OCCURRENCE_ID)
+    if occurrences is not None and (at != NONE).any():
+        elsewhere = (at != NONE) & (occurrences.id_keys()[np.maximum(at, 0)] != measurements.id_keys())
+        what = "belongs to another event"
+        yield from rows_at_fault(measurements, _records(measurements, elsewhere), what, OCCURRENCE_ID)
+
+
+@flags(
+    Rule(
+        id="occurrence-identifier-is-repeated",
+        severity=Severity.ERROR,
+        what="Two occurrence rows have the same occurrenceID.",
+        why="Readers keep one of the two animals, or take the second for a correction of the first.",
+        remedy="Give every occurrence an identifier of its own that never changes.",
+        source="Darwin Core list of terms 2026-05-26, occurrenceID (identifies the occurrence)",
+    )
+)
+def repeated_occurrence_check(contents: ArchiveContents) -> Iterator[Fault]:
+    """Occurrences have their own identifiers; for the identifiers of a core another rule has said so."""
+    part = contents.by_row_type().get(DWC + "Occurrence")
+    if part is None or not part.has(OCCURRENCE_ID):
+        return
+    is_told = part.is_core and bool(contents.extensions) and part.column_of(OCCURRENCE_ID) == part.id_index
+    if not is_told:
+
+        def texts(records: Sequence[int]) -> list[str]:
+            return part.texts_at(OCCURRENCE_ID, records)
+
+        repeated = repeated_in(part.keys(OCCURRENCE_ID), texts)
+        yield from rows_at_fault(part, _records(part, repeated), "is that of more than one occurrence", OCCURRENCE_ID)
 
 
 @flags(
@@ -155,7 +189,8 @@ def two_scopes_check(contents: ArchiveContents) -> Iterator[Fault]:
     """At most one Humboldt row an event."""
     part = contents.by_row_type().get(SCOPES)
     if part is not None:
-        yield from rows_at_fault(part, part.ids.index[part.ids.duplicated()], part.ids, "has a scope row already")
+        again = pd.Series(part.id_keys(), copy=False).duplicated().to_numpy()
+        yield from rows_at_fault(part, _records(part, again), "has a scope row already")
 
 
 @flags(
@@ -171,13 +206,16 @@ def two_scopes_check(contents: ArchiveContents) -> Iterator[Fault]:
 def header_check(contents: ArchiveContents) -> Iterator[Fault]:
     """No record is a header."""
     for part in contents.parts:
-        for file, record in part.starts:
-            if record in part.rows.index:
-                first = part.rows.loc[record]
-                names = [short_name(term) for term in part.rows.columns]
-                same = sum(cell.rsplit(":", 1)[-1] == name for cell, name in zip(first, names, strict=True))
-                if same * 2 > len(names):
-                    yield Fault(f"{file}, line 1 holds the names of the terms.", file, 1)
+        named = [(field.index, short_name(field.term)) for field in part.fields if field.index is not None]
+        for (file, _), first in zip(part.starts, part.firsts, strict=False):
+            same = sum(index < len(first) and name_in(first[index]) == name for index, name in named)
+            if same * 2 > len(named):
+                yield Fault(f"{file}, line 1 holds the names of the terms.", file, 1)
+
+
+def name_in(header: str) -> str:
+    """The name of a term in a header that may have a prefix or be a full identifier."""
+    return header.strip().rsplit(":", 1)[-1].rsplit("/", 1)[-1]
 
 
 @flags(
@@ -196,7 +234,7 @@ def header_term_check(contents: ArchiveContents) -> Iterator[Fault]:
         for field in part.fields:
             if field.index is None or field.index >= len(header):
                 continue
-            name = header[field.index].strip().rsplit(":", 1)[-1].rsplit("/", 1)[-1]
+            name = name_in(header[field.index])
             if term_by_name(name) and name != short_name(field.term):
                 place = f"{part_name(part)}: column {field.index}"
                 message = f"{place} is headed {name}, but mapped to {short_name(field.term)}."
@@ -204,6 +242,6 @@ def header_term_check(contents: ArchiveContents) -> Iterator[Fault]:
 
 
 ROW_CHECKS: tuple[Check[ArchiveContents], ...] = (
-    missing_id_check, repeated_id_check, orphan_check, two_events_check, measured_animal_check, two_scopes_check,
-    header_check, header_term_check,
+    missing_id_check, repeated_id_check, orphan_check, two_events_check, measured_animal_check,
+    repeated_occurrence_check, two_scopes_check, header_check, header_term_check,
 )  # fmt: skip

@@ -14,7 +14,9 @@ import numpy as np
 import pandas as pd
 
 from dwc_pipeline.check.archive_fault import Check, Fault, flags, rows_at_fault
-from dwc_pipeline.check.hierarchy.event_tree import EventTree, build_tree
+from dwc_pipeline.check.event_join import EventJoin
+from dwc_pipeline.check.hierarchy.event_tree import OCCURRENCE, EventTree, build_tree
+from dwc_pipeline.check.part_block import Block
 from dwc_pipeline.check.value_check import ValueFindings
 from dwc_pipeline.check.values.disclosure_rules import (
     DISCLOSURE_CHECKS,
@@ -66,7 +68,7 @@ def same_place_check(tree: EventTree) -> Iterator[Fault]:
     point = [tree.text(term)[candidates] for term in (LATITUDE, LONGITUDE, UNCERTAINTY)]
     wrong = candidates[[is_precise(*texts) for texts in zip(*point, strict=True)]]
     what = "is precise, and an event at the same place, or its parent or child, is withheld"
-    yield from rows_at_fault(tree.events, tree.labels(wrong), tree.ids, what, LATITUDE)
+    yield from rows_at_fault(tree.events, tree.labels(wrong), what, LATITUDE, tree.ids_at)
 
 
 def _says_withheld(statements: list[np.ndarray]) -> np.ndarray:
@@ -76,39 +78,39 @@ def _says_withheld(statements: list[np.ndarray]) -> np.ndarray:
     return np.array([speaks_of_place(*pair) for pair in distinct] or [False], dtype=bool)[codes]
 
 
-def occurrences_with_their_events(tree: EventTree) -> ArchivePart | None:
-    """The occurrences that say something of withholding, with what their events tell of them; None if none says so.
+class OccurrenceDisclosure:
+    """Gathers what events give away of occurrences that say something of withholding, block by block."""
 
-    A term that the occurrence has itself goes before its event's.
-    """
-    rows = tree.occurrences
-    if rows is None or not any(term in rows.rows for term in STATEMENTS):
-        return None
-    chosen = (tree.at >= 0) & ((rows.text(STATEMENTS[0]) != "") | (rows.text(STATEMENTS[1]) != "")).to_numpy()
-    if not chosen.any():
-        return None
-    labels, at = rows.rows.index[chosen], tree.at[chosen]
-    told = {}
-    for term in TOLD_BY_EVENTS:
-        own = rows.text(term)[labels]
-        told[term] = own.where(own != "", pd.Series(tree.text(term)[at], index=labels))
-    return replace(rows, rows=pd.DataFrame(told, index=labels))
+    def __init__(self, today: dt.date) -> None:
+        self._today = today
+        self._found = ValueFindings([one for one in DISCLOSURE_CHECKS if one not in (coarse_check, finer_check)])
+
+    def take(self, part: ArchivePart, events: EventJoin) -> None:
+        """Judge some occurrences with what their events tell; a term of their own goes before the event's."""
+        if part.row_type != OCCURRENCE or not any(term in part.rows for term in STATEMENTS):
+            return
+        at = events.at(part)
+        chosen = (at >= 0) & ((part.text(STATEMENTS[0]) != "") | (part.text(STATEMENTS[1]) != "")).to_numpy()
+        if not chosen.any():
+            return
+        labels = part.rows.index[chosen]
+        told = {}
+        for term in TOLD_BY_EVENTS:
+            own = part.text(term)[labels]
+            told[term] = own.where(own != "", pd.Series(events.texts(term, at[chosen]), index=labels))
+        self._found.take(Block(replace(part, rows=pd.DataFrame(told, index=labels)), self._today))
+
+    def findings(self, name: str) -> pd.DataFrame:
+        """What was given away in the archive that the person knows as `name`."""
+        return self._found.findings(name)
 
 
-def check_linked_disclosure(contents: ArchiveContents, today: dt.date) -> pd.DataFrame:
-    """Findings about what events give away of records on them and of each other."""
+def check_linked_places(contents: ArchiveContents) -> pd.DataFrame:
+    """Findings about what events give away of each other."""
     tree = build_tree(contents)
     if tree is None:
         return join_findings([])
-    frames = [check.findings(tree, contents.name) for check in LINKED_CHECKS]
-    joined = occurrences_with_their_events(tree)
-    if joined is not None:
-        found = ValueFindings(
-            [check for check in DISCLOSURE_CHECKS if check not in (coarse_check, finer_check)], today
-        )
-        found.take(joined)
-        frames.append(found.findings(contents.name))
-    return join_findings(frames)
+    return join_findings(check.findings(tree, contents.name) for check in LINKED_CHECKS)
 
 
 LINKED_CHECKS: tuple[Check[EventTree], ...] = (same_place_check,)

@@ -9,7 +9,7 @@ from __future__ import annotations
 import csv
 import datetime as dt
 from collections.abc import Iterable
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from functools import cache
 from typing import TextIO
 
@@ -17,11 +17,13 @@ import numpy as np
 import pandas as pd
 from numpy.typing import NDArray
 
-from dwc_pipeline.check.hierarchy.event_tree import EVENT, OCCURRENCE, positions_in
+from dwc_pipeline.check.event_join import EventJoin
+from dwc_pipeline.check.hierarchy.event_tree import EVENT, OCCURRENCE
+from dwc_pipeline.check.part_block import Block, first_rows
 from dwc_pipeline.check.quality.registry import QualityTest, quality_tests, read_facts
 from dwc_pipeline.check.quality.response import Response, ResponseStatus
 from dwc_pipeline.check.quality.run import COUNTS, quality_response
-from dwc_pipeline.check.value_check import MOST_LIKELY_AGAIN, Block, first_rows
+from dwc_pipeline.check.value_check import MOST_LIKELY_AGAIN
 from dwc_pipeline.core.archive_contents import ArchivePart
 from dwc_pipeline.terms.darwin_core import DCTERMS, DWC, term_by_iri
 
@@ -31,6 +33,8 @@ NAMESPACES = {
     "dc": "http://purl.org/dc/elements/1.1/",
     "oa": "http://www.w3.org/ns/oa#",
 }
+#: the date of an event matters to its occurrences only where they say when they were identified
+EVENT_DATE, IDENTIFIED_ON = DWC + "eventDate", DWC + "dateIdentified"
 OF_EVENTS = frozenset({"Event", "Location", "GeologicalContext"})
 #: different answers of one test that are kept word for word; further ones are only counted
 MOST_DIFFERENT = 500
@@ -104,43 +108,32 @@ class QualityTally:
     answered: dict[tuple[str, Response], Answered] = field(default_factory=dict)
     _known: dict[tuple[str, tuple[str, ...]], Response] = field(default_factory=dict)
     _different: dict[str, int] = field(default_factory=dict)
-    _events: list[ArchivePart] = field(default_factory=list)
-    _joined: ArchivePart | None = None
-    _joined_ids: pd.Series = field(default_factory=lambda: pd.Series(dtype=object))
 
     def __post_init__(self) -> None:
         if self.responses is not None:
             csv.writer(self.responses, lineterminator="\n").writerow(RESPONSE_COLUMNS)
 
-    def take(self, part: ArchivePart) -> None:
-        """Answer the tests that belong to the rows of a part."""
+    def take(self, block: Block, events: EventJoin | None = None) -> None:
+        """Answer the tests that belong to the rows of a part.
+
+        events: the events that the rows hang on, if the archive has an event core.
+        """
+        part = block.part
         if part.rows.empty:
             return
         if part.is_core and part.row_type == EVENT:
-            self._events.append(_only(part, _event_terms()))
-            labels = [one for one in quality_tests() if is_about_events(one) or one in COUNTS]
-            self._run(part, labels)
+            self._run(block, [one for one in quality_tests() if is_about_events(one) or one in COUNTS])
         elif part.is_core:
-            self._run(part, list(quality_tests()))
-        elif part.row_type == OCCURRENCE and self._events:
-            self._run(self._with_events(part), [one for one in quality_tests() if not is_about_events(one)])
+            self._run(block, list(quality_tests()))
+        elif part.row_type == OCCURRENCE and events is not None:
+            told = [term for term in terms_of_occurrences() if events.events.has(term) and term not in part.rows]
+            if IDENTIFIED_ON not in part.rows:
+                told = [term for term in told if term != EVENT_DATE]
+            wider = block.with_beside(events.beside(told, events.at(part)))
+            self._run(wider, [one for one in quality_tests() if not is_about_events(one)])
 
-    def _with_events(self, part: ArchivePart) -> ArchivePart:
-        """The rows with the terms of their events, where they do not have their own."""
-        if self._joined is None:
-            events = self._events
-            self._joined = _only(events[0], _event_terms(), pd.concat([one.rows for one in events]))
-            self._joined_ids = pd.concat([one.ids for one in events])
-        at = positions_in(self._joined_ids, part.ids)
-        rows = part.rows.copy(deep=False)
-        for term in self._joined.rows.columns:
-            if term not in rows:
-                given = self._joined.rows[term].to_numpy(dtype=object)
-                rows[term] = np.where(at >= 0, given[np.maximum(at, 0)], "")
-        return _only(part, list(rows.columns), rows)
-
-    def _run(self, part: ArchivePart, labels: Iterable[str]) -> None:
-        block = Block(part, self.today)
+    def _run(self, block: Block, labels: Iterable[str]) -> None:
+        part = block.part
         lines = part.lines[part.rows.index].to_numpy() if len(part.lines) else np.zeros(len(part.rows), dtype=np.intp)
         counted = {measure: np.zeros(len(part.rows), dtype=np.int64) for measure in COUNTS}
         for label in labels:
@@ -231,15 +224,10 @@ class QualityTally:
 
 
 @cache
-def _event_terms() -> tuple[str, ...]:
-    """Identifiers of the terms that any test looks at: what is kept of the events for their occurrences."""
-    return tuple(dict.fromkeys(identifier_of(term) for test in quality_tests().values() for term in test.terms))
-
-
-def _only(part: ArchivePart, terms: Iterable[str], rows: pd.DataFrame | None = None) -> ArchivePart:
-    """The part with some of its columns, or with other rows."""
-    rows = part.rows if rows is None else rows
-    return replace(part, rows=rows[[term for term in terms if term in rows]])
+def terms_of_occurrences() -> tuple[str, ...]:
+    """Identifiers of the terms that the tests of occurrences look at: what their events may tell of them."""
+    chosen = [test for label, test in quality_tests().items() if not is_about_events(label)]
+    return tuple(dict.fromkeys(identifier_of(term) for test in chosen for term in test.terms))
 
 
 def by_dimension(table: pd.DataFrame) -> pd.DataFrame:

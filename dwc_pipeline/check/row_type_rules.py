@@ -14,7 +14,7 @@ from functools import cache
 import pandas as pd
 
 from dwc_pipeline.check.archive_fault import Check, Fault, flags
-from dwc_pipeline.check.metafile_rules import part_name
+from dwc_pipeline.check.metafile.field_rules import part_name
 from dwc_pipeline.core.archive_contents import ArchiveContents
 from dwc_pipeline.core.findings import join_findings
 from dwc_pipeline.core.rule import Rule, Severity
@@ -97,12 +97,12 @@ def required_check(contents: ArchiveContents) -> Iterator[Fault]:
     """Terms that the registry requires are there."""
     for part in contents.parts:
         for term, required in registered_terms().get(part.row_type, {}).items():
-            if not required or part.rows.empty:
+            if not required or not part.count:
                 continue
             empty = int((part.text(term) == "").sum())
             if empty:
                 name = short_name(term)
-                message = f"{part_name(part)}: {name} is empty in {empty} of {len(part.rows)} rows."
+                message = f"{part_name(part)}: {name} is empty in {empty} of {part.count} rows."
                 yield Fault(message, part.starts[0][0] if part.starts else "", field=name)
 
 

@@ -6,26 +6,20 @@ given one after the other, so that only what is wrong stays in memory.
 
 from __future__ import annotations
 
-import datetime as dt
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field
 from functools import partial
 
 import numpy as np
 import pandas as pd
-from numpy.typing import NDArray
 
-from dwc_pipeline.check.quality.emptiness import is_empty
+from dwc_pipeline.check.part_block import Block, first_rows
 from dwc_pipeline.core.archive_contents import ArchivePart
 from dwc_pipeline.core.findings import as_findings, finding_at
 from dwc_pipeline.core.raw import column_letter
 from dwc_pipeline.core.rule import Rule, declare
 from dwc_pipeline.terms.darwin_core import short_name
 
-#: stands among the terms of a rule for the day that counts as today, YYYY-MM-DD
-TODAY = "today"
-#: stands among the terms of a rule for what a row of the part is, by its identifier
-ROW_TYPE = "row type"
 #: distinct faulty values of one rule, file and term that are told one by one; each says how many there are
 MOST_VALUES = 20
 #: verdicts kept between blocks
@@ -33,70 +27,6 @@ MOST_REMEMBERED = 50_000
 #: distinct values of a block beyond which they are not remembered
 MOST_LIKELY_AGAIN = 5_000
 LONGEST_SHOWN = 80
-Codes = NDArray[np.intp]
-
-
-class Block:
-    """Some rows of a part, each column looked at once."""
-
-    def __init__(self, part: ArchivePart, today: dt.date) -> None:
-        self.part = part
-        self._constants = {TODAY: today.isoformat(), ROW_TYPE: part.row_type}
-        self._coded: dict[str, tuple[Codes, list[str]]] = {}
-        self._told: dict[str, tuple[Codes, list[str]]] = {}
-
-    def has(self, term: str) -> bool:
-        """True if the part has a column or a constant for the term."""
-        return term in self._constants or term in self.part.rows
-
-    def coded(self, term: str) -> tuple[Codes, list[str]]:
-        """Number of the value in each row, and the distinct values."""
-        if term not in self._coded:
-            rows = self.part.rows
-            if term in rows:
-                codes, distinct = pd.factorize(rows[term].to_numpy(dtype=object))
-                self._coded[term] = codes, distinct.tolist()
-            else:
-                self._coded[term] = np.zeros(len(rows), dtype=np.intp), [self._constants.get(term, "")]
-        return self._coded[term]
-
-    def combinations(self, terms: Sequence[str]) -> tuple[Codes, list[tuple[str, ...]]]:
-        """Number of the combination of values in each row, and the distinct combinations."""
-        return self._combined([self.coded(term) for term in terms])
-
-    def emptiness(self, terms: Sequence[str]) -> tuple[Codes, list[tuple[str, ...]]]:
-        """The same with one value standing for all that are not Empty (nothing but U+0000 to U+0020)."""
-        return self._combined([self._filled(term) for term in terms])
-
-    def _filled(self, term: str) -> tuple[Codes, list[str]]:
-        if term not in self._told:
-            self._told[term] = self._what_is_told(term)
-        return self._told[term]
-
-    def _what_is_told(self, term: str) -> tuple[Codes, list[str]]:
-        codes, distinct = self.coded(term)
-        # Only what begins with a character up to U+0020 can be Empty.
-        empty = np.array([not text or (text[0] <= " " and is_empty(text)) for text in distinct] or [True])
-        some = next((text for text, nothing in zip(distinct, empty, strict=False) if not nothing), "")
-        return np.where(empty, 0, 1)[codes].astype(np.intp), ["", some] if some else [""]
-
-    def _combined(self, columns: Sequence[tuple[Codes, list[str]]]) -> tuple[Codes, list[tuple[str, ...]]]:
-        together, count = np.zeros(len(self.part.rows), dtype=np.int64), 1
-        for codes, distinct in columns:
-            if len(distinct) > 1:
-                # Numbers are counted anew each time, so that every one below `count` is there and none overflows.
-                together = pd.factorize(together * len(distinct) + codes)[0].astype(np.int64)
-                count = int(together.max(initial=0)) + 1
-        firsts = first_rows(together, count)
-        texts = [[values[code] for code in codes[firsts]] for codes, values in columns]
-        return together.astype(np.intp), list(zip(*texts, strict=True)) if texts else [()]
-
-
-def first_rows(codes: NDArray[np.int64], count: int) -> Codes:
-    """The first row of each code; every code from 0 to count - 1 is there."""
-    firsts = np.zeros(count if len(codes) else 0, dtype=np.intp)
-    firsts[codes[::-1]] = np.arange(len(codes) - 1, -1, -1)
-    return firsts
 
 
 @dataclass(frozen=True)
@@ -199,16 +129,15 @@ class FaultyValues:
 class ValueFindings:
     """Gathers what is wrong over all blocks of an archive."""
 
-    def __init__(self, checks: Sequence[ValueCheck | EachTermCheck], today: dt.date) -> None:
-        self._checks, self._today = checks, today
+    def __init__(self, checks: Sequence[ValueCheck | EachTermCheck]) -> None:
+        self._checks = checks
         self._verdicts: dict[tuple[int, tuple[str, ...]], str] = {}
         self._faulty: dict[tuple[str, str, str], FaultyValues] = {}
 
-    def take(self, part: ArchivePart) -> None:
+    def take(self, block: Block) -> None:
         """Judge some rows of a part."""
-        if part.rows.empty:
+        if block.part.rows.empty:
             return
-        block = Block(part, self._today)
         for number, check in enumerate(self._checks):
             for one in check.of(block) if isinstance(check, EachTermCheck) else (check,):
                 if one.applies(block):

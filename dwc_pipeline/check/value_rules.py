@@ -9,6 +9,7 @@ import datetime as dt
 
 import pandas as pd
 
+from dwc_pipeline.check.part_block import Block
 from dwc_pipeline.check.value_check import EachTermCheck, ValueCheck, ValueFindings, on_every
 from dwc_pipeline.check.values.date_part_rules import DATE_PART_CHECKS
 from dwc_pipeline.check.values.disclosure_rules import DISCLOSURE_CHECKS
@@ -53,7 +54,7 @@ def check_values(contents: ArchiveContents, today: dt.date) -> pd.DataFrame:
 
     today: dates after it are in the future.
     """
-    found = ValueFindings(VALUE_CHECKS, today)
+    found = ValueFindings(VALUE_CHECKS)
     for part in contents.parts:
-        found.take(part)
+        found.take(Block(part, today))
     return found.findings(contents.name)

@@ -5,9 +5,11 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
+import numpy as np
 import pandas as pd
 
 from dwc_pipeline.core.findings import as_findings
+from dwc_pipeline.core.kept_column import KeptColumn, Keys, keys_of
 
 METAFILE = "meta.xml"
 
@@ -44,11 +46,12 @@ class ArchivePart:
 
     id_index: column with the identifier of the core record, counted from 0; None if the metafile does not say.
     rows: one column a term, named by its identifier, text, "" for missing with defaults put in;
-    index = number of the record in the part, from 1. Columns of a large archive may be categories of texts: take
-    them with `text`. ids: the identifier of the core record, same index.
+    index = number of the record in the part, from 1. ids: the identifier of the core record, same index.
+    Of a large archive `rows` has no columns and `ids` no rows: what is left of them is in `kept` and `kept_ids`, so
+    take them with the methods.
     lines: the line of its file at which each record starts, same index. starts: for each file that was read, its
     name and the number of its first record. width: number of columns that the files have.
-    headers: the lines that were skipped as header, cell by cell.
+    headers: the lines that were skipped as header, cell by cell. firsts: the first record of each file.
     """
 
     is_core: bool
@@ -63,13 +66,48 @@ class ArchivePart:
     starts: tuple[tuple[str, int], ...] = ()
     width: int = 0
     headers: tuple[tuple[str, ...], ...] = ()
+    firsts: tuple[tuple[str, ...], ...] = ()
+    kept: Mapping[str, KeptColumn] = field(default_factory=dict)
+    kept_ids: KeptColumn | None = None
+
+    @property
+    def count(self) -> int:
+        """Number of records."""
+        return len(self.rows.index)
+
+    def has(self, term: str) -> bool:
+        """True if the part has a column or a constant for the term, as far as it was kept."""
+        return term in self.rows or term in self.kept
 
     def text(self, term: str) -> pd.Series:
         """The values of a term by its identifier; "" in every row if the part does not have it."""
         if term in self.rows:
-            column = self.rows[term]
-            return column.astype(object) if isinstance(column.dtype, pd.CategoricalDtype) else column
+            return self.rows[term]
+        if term in self.kept:
+            return pd.Series(self.kept[term].texts(), index=self.rows.index, dtype=object)
         return pd.Series("", index=self.rows.index, dtype=object)
+
+    def keys(self, term: str) -> Keys:
+        """A number a row that is equal for equal values of a term; 0 for ""."""
+        if term in self.kept:
+            return self.kept[term].keys()
+        return keys_of(self.rows[term]) if term in self.rows else np.zeros(self.count, dtype=np.uint64)
+
+    def id_keys(self) -> Keys:
+        """The same for the identifiers of the core record."""
+        return keys_of(self.ids) if self.kept_ids is None else self.kept_ids.keys()
+
+    def texts_at(self, term: str, records: Sequence[int]) -> list[str]:
+        """The values of a term in a few records."""
+        if term in self.kept:
+            return self.kept[term].texts_at([record - 1 for record in records])
+        return [str(text) for text in self.text(term).loc[list(records)]]
+
+    def ids_at(self, records: Sequence[int]) -> list[str]:
+        """The identifiers of the core record of a few records."""
+        if self.kept_ids is not None:
+            return self.kept_ids.texts_at([record - 1 for record in records])
+        return [str(text) for text in self.ids.loc[list(records)]]
 
     def place(self, record: int) -> tuple[str, int]:
         """File and line of a record."""

@@ -37,15 +37,23 @@ UNKNOWN_FORM = declare(
 )
 
 
+def codec_of(declared: str) -> str:
+    """The encoding as Python knows it; "" for one that does not exist."""
+    try:
+        "a".encode(declared)  # raises for what is no encoding of text, such as base64
+        return codecs.lookup(declared).name
+    except (LookupError, ValueError):
+        return ""
+
+
 def true_encoding(store: Store, name: str, declared: str, troubles: list[Trouble]) -> str:
     """The encoding to read with: the declared one if the bytes agree, else UTF-8 with a finding.
 
     Bytes that are not UTF-8 are then read one by one in the Western code page of desktops (`western-bytes`).
     Text that is valid UTF-8 beyond ASCII is practically never anything else, whatever is declared.
     """
-    try:
-        codec = codecs.lookup(declared).name
-    except LookupError:
+    codec = codec_of(declared)
+    if not codec:
         troubles.append((UNKNOWN_FORM, 0, declared, f"there is no encoding {declared!r}; read as UTF-8."))
         codec = "utf-8"
     is_utf8, beyond_ascii = _agrees(store, name, "utf-8")
@@ -56,11 +64,25 @@ def true_encoding(store: Store, name: str, declared: str, troubles: list[Trouble
     surely_utf8 = is_utf8 and beyond_ascii and not codec.startswith(("utf-16", "utf-32"))
     if codec not in ("utf-8", "utf-8-sig", "ascii") and not surely_utf8 and _agrees(store, name, codec)[0]:
         return codec
+    marked = _marked_encoding(store, name)
     if is_utf8:
         troubles.append((WRONG_ENCODING, 0, declared, f"{declared} is declared, but the text is UTF-8."))
+    elif marked:
+        told = "and cannot all be read" if codec.startswith(marked) else f"but the text is {marked.upper()}"
+        troubles.append((WRONG_ENCODING, 0, declared, f"{declared} is declared, {told}."))
+        return marked
     else:
         troubles.extend(_lines_not_in_utf8(store, name, declared))
     return "utf-8-sig"
+
+
+def _marked_encoding(store: Store, name: str) -> str:
+    """The encoding that the mark at the start of a file tells; "" where there is none but that of UTF-8."""
+    with store.open(name) as stream:
+        start = stream.read(4)
+    if start.startswith((codecs.BOM_UTF32_LE, codecs.BOM_UTF32_BE)):
+        return "utf-32"
+    return "utf-16" if start.startswith((codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE)) else ""
 
 
 def _agrees(store: Store, name: str, codec: str) -> tuple[bool, bool]:

@@ -122,9 +122,13 @@ def _is_inside(name: str) -> bool:
 
 
 def _common_folder(names: list[str]) -> str:
-    """The folder of the metafile, where it is not at the top but in the only folder there is."""
-    if metafile_name(tuple(names)):
-        return ""
-    folders = {name.split("/", 1)[0] for name in names if not name.startswith("__MACOSX/")}
-    inner = next(iter(folders)) + "/" if len(folders) == 1 else ""
-    return inner if inner and all(name.startswith((inner, "__MACOSX/")) for name in names) else ""
+    """The folder of the metafile, where it is not at the top but in the only folder there is, however deep."""
+    own = [name for name in names if not name.startswith("__MACOSX/")]
+    folder = ""
+    while own and not metafile_name(tuple(name[len(folder) :] for name in own)):
+        first, slash, _ = own[0][len(folder) :].partition("/")
+        deeper = folder + first + slash
+        if not slash or not all(name.startswith(deeper) for name in own):
+            break
+        folder = deeper
+    return folder

@@ -7,6 +7,7 @@ from dataclasses import replace
 import pytest
 from archive_in_memory import TODAY, archive, part, value_rules_of
 
+from dwc_pipeline.check.part_block import Block
 from dwc_pipeline.check.value_check import MOST_VALUES, ValueFindings
 from dwc_pipeline.check.value_rules import VALUE_CHECKS, check_values
 from dwc_pipeline.core.archive_contents import ArchiveContents
@@ -287,9 +288,9 @@ def test_blocks_of_an_archive_give_the_same_findings_as_the_whole() -> None:
         {"eventID": str(n), "eventDate": "2025-02-30" if n % 3 else "2025-02-03", "year": "2024"} for n in range(30)
     ]
     whole = part(rows, DWC + "Event", "event.txt", is_core=True)
-    gathered = ValueFindings(VALUE_CHECKS, TODAY)
+    gathered = ValueFindings(VALUE_CHECKS)
     for first in range(0, 30, 7):
-        gathered.take(replace(whole, rows=whole.rows.iloc[first : first + 7]))
+        gathered.take(Block(replace(whole, rows=whole.rows.iloc[first : first + 7]), TODAY))
     expected = check_values(ArchiveContents("archive", core=whole), TODAY)
     assert gathered.findings("archive").equals(expected)
 

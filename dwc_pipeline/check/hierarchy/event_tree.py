@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 
@@ -10,17 +10,17 @@ import numpy as np
 import pandas as pd
 from numpy.typing import NDArray
 
+from dwc_pipeline.check.identifier_keys import NONE, Flags, KeyIndex, Positions
 from dwc_pipeline.core.archive_contents import ArchiveContents, ArchivePart
+from dwc_pipeline.core.kept_column import Keys
 from dwc_pipeline.terms.darwin_core import DWC, ECO
 from dwc_pipeline.terms.detection import read_status
 
 EVENT, OCCURRENCE, HUMBOLDT = DWC + "Event", DWC + "Occurrence", ECO + "Event"
 EVENT_ID, PARENT = DWC + "eventID", DWC + "parentEventID"
-NONE, LOST = -1, -2
+LOST = -2
 #: ancestors beyond this are left out of account
 MOST_LEVELS = 50
-Positions = NDArray[np.intp]
-Flags = NDArray[np.bool_]
 
 
 @dataclass(frozen=True)
@@ -34,7 +34,6 @@ class EventTree:
 
     contents: ArchiveContents
     events: ArchivePart
-    ids: pd.Series
     parent: Positions
     humboldt: ArchivePart | None
     own: Positions
@@ -48,6 +47,11 @@ class EventTree:
             self._computed[name] = compute()
         return self._computed[name]
 
+    def ids_at(self, records: Sequence[int]) -> list[str]:
+        """The identifiers of the events of some records of the core."""
+        has_ids = bool(self.events.id_keys().any())
+        return self.events.ids_at(records) if has_ids else self.events.texts_at(EVENT_ID, records)
+
     def labels(self, positions: Positions | Flags) -> pd.Index:
         """Labels of the events at some positions in the rows of the core."""
         return self.events.rows.index[positions]
@@ -60,15 +64,15 @@ class EventTree:
         """A Humboldt term of each event, "" where it has none; of two rows of an event the first counts."""
         term = ECO + name
         values = self.text(term).copy()
-        if self.humboldt is not None and term in self.humboldt.rows:
-            given = self.humboldt.rows[term].to_numpy(dtype=object)
+        if self.humboldt is not None and self.humboldt.has(term):
+            given = self.humboldt.text(term).to_numpy(dtype=object)
             known = np.flatnonzero(self.own >= 0)[::-1]
             values[self.own[known]] = given[known]
         return values
 
     def has_eco(self, name: str) -> bool:
         """True if the archive has that Humboldt term."""
-        return ECO + name in self.events.rows or (self.humboldt is not None and ECO + name in self.humboldt.rows)
+        return self.events.has(ECO + name) or (self.humboldt is not None and self.humboldt.has(ECO + name))
 
     @cached_property
     def is_child(self) -> Flags:
@@ -127,32 +131,29 @@ def build_tree(contents: ArchiveContents) -> EventTree | None:
     core = contents.core
     if core is None or core.row_type != EVENT:
         return None
-    ids = core.ids if (core.ids != "").any() else core.text(EVENT_ID)
     parts = contents.by_row_type()
     humboldt, occurrences = parts.get(HUMBOLDT), parts.get(OCCURRENCE)
-    named = core.text(PARENT)
-    parent = positions_in(ids, named)
-    parent = np.where((named == "").to_numpy(), NONE, np.where(parent == NONE, LOST, parent))
+    index, named = KeyIndex(event_keys(core)), core.keys(PARENT)
+    parent = index.positions(named)
+    parent = np.where(named == 0, NONE, np.where(parent == NONE, LOST, parent))
     no_rows = np.empty(0, dtype=np.intp)
     return EventTree(
         contents,
         core,
-        ids,
         parent,
         humboldt,
-        no_rows if humboldt is None else positions_in(ids, _event_ids(humboldt)),
+        no_rows if humboldt is None else index.positions(row_event_keys(humboldt)),
         occurrences,
-        no_rows if occurrences is None else positions_in(ids, _event_ids(occurrences)),
+        no_rows if occurrences is None else index.positions(row_event_keys(occurrences)),
     )
 
 
-def _event_ids(part: ArchivePart) -> pd.Series:
-    return part.ids if part.id_index is not None else part.text(EVENT_ID)
+def event_keys(events: ArchivePart) -> Keys:
+    """A number for the identifier of each event of a core; 0 for ""."""
+    keys = events.id_keys()
+    return keys if keys.any() else events.keys(EVENT_ID)
 
 
-def positions_in(ids: pd.Series, wanted: pd.Series) -> Positions:
-    """Position of each wanted identifier, of the first with that identifier; NONE for "" or one that is not there."""
-    index = pd.Index(ids.to_numpy(dtype=object))
-    firsts = np.flatnonzero(~index.duplicated() & (index != ""))
-    found = index[firsts].get_indexer(pd.Index(wanted.to_numpy(dtype=object)))
-    return np.where(found >= 0, firsts[found] if len(firsts) else NONE, NONE).astype(np.intp)
+def row_event_keys(part: ArchivePart) -> Keys:
+    """A number for the identifier of the event of each row of an extension; 0 for ""."""
+    return part.keys(EVENT_ID) if part.id_index is None else part.id_keys()

@@ -34,7 +34,7 @@ def quantity_records(tree: EventTree) -> pd.DataFrame:
     """
     occurrences = tree.occurrences
     columns = ["event", "name", "kind", "quantity", "axis"]
-    if occurrences is None or QUANTITY not in occurrences.rows:
+    if occurrences is None or not occurrences.has(QUANTITY):
         return pd.DataFrame(columns=columns)
     quantity = numbers_of(occurrences.text(QUANTITY).to_numpy(dtype=object))
     names = occurrences.text(DWC + "scientificName").to_numpy(dtype=object)
@@ -42,19 +42,21 @@ def quantity_records(tree: EventTree) -> pd.DataFrame:
     number, distinct = pd.factorize(names[chosen])
     species = [species_of(name) for name in distinct]
     is_subset = np.array([one != own for one, own in zip(distinct, species, strict=True)] or [False])
-    axes = ["taxon", *(axis for axis in AXES if DWC + axis in occurrences.rows)]
+    axes = ["taxon", *(axis for axis in AXES if occurrences.has(DWC + axis))]
     marks = np.where(is_subset[number], 1, 0)
     for bit, axis in enumerate(axes[1:], 1):
         marks |= np.where(occurrences.text(DWC + axis).to_numpy(dtype=object)[chosen] != "", 1 << bit, 0)
     told, which = np.unique(marks, return_inverse=True)
     texts = ["+".join(axis for bit, axis in enumerate(axes) if mark >> bit & 1) for mark in told]
+    own, names_of_species = pd.factorize(np.array([*species, ""], dtype=object))
+    kinds, names_of_kinds = pd.factorize(occurrences.text(QUANTITY_TYPE).to_numpy(dtype=object)[chosen])
     return pd.DataFrame(
         {
-            "event": tree.at[chosen],
-            "name": np.array([*species, ""], dtype=object)[number],
-            "kind": occurrences.text(QUANTITY_TYPE).to_numpy(dtype=object)[chosen],
+            "event": tree.at[chosen].astype(np.int32),
+            "name": pd.Categorical.from_codes(own[number], names_of_species),
+            "kind": pd.Categorical.from_codes(kinds, names_of_kinds),
             "quantity": quantity[chosen],
-            "axis": np.array([*texts, ""], dtype=object)[which],
+            "axis": pd.Categorical.from_codes(which, texts),
         },
         index=occurrences.rows.index[chosen],
         columns=columns,
@@ -84,8 +86,9 @@ def taxon_totals(records: pd.DataFrame, inclusive: dict[int, bool]) -> pd.Series
     """
     answer = records["event"].map(inclusive)
     keys = ["event", "name", "kind"]
-    added = records[answer.eq(False)].groupby(keys)["quantity"].sum()
-    whole = records[answer.eq(True) & (records["axis"] == "")].groupby(keys)["quantity"].agg(["size", "first"])
+    added = records[answer.eq(False)].groupby(keys, observed=True)["quantity"].sum()
+    is_whole = answer.eq(True) & (records["axis"] == "")
+    whole = records[is_whole].groupby(keys, observed=True)["quantity"].agg(["size", "first"])
     return pd.concat([added, whole.loc[whole["size"] == 1, "first"]]).sort_index()
 
 
@@ -97,13 +100,20 @@ def _records_with(tree: EventTree, answer: str) -> pd.DataFrame:
 
 def _compared(records: pd.DataFrame) -> pd.DataFrame:
     """Rows of taxa with subsets, with number and sum of the whole rows and the largest sum on one axis."""
-    keys = ["event", "name", "kind"]
-    is_whole = records["axis"] == ""
-    whole = records[is_whole].groupby(keys)["quantity"].agg(wholes="size", total="sum")
-    parts = records[~is_whole].groupby([*keys, "axis"])["quantity"].sum().groupby(keys).max().rename("parts")
-    table = pd.concat([parts, whole], axis=1)
-    table = table[table["parts"].notna()].fillna({"wholes": 0})
-    return records.join(table, on=keys, how="inner")
+    name, kind, axis = (records[column].cat for column in ("name", "kind", "axis"))
+    taxon = records["event"].to_numpy(dtype=np.int64) * len(name.categories) + name.codes.to_numpy()
+    group = pd.factorize(taxon * len(kind.categories) + kind.codes.to_numpy())[0]
+    count, axes = int(group.max(initial=-1)) + 1, len(axis.categories)
+    is_whole, quantity = (records["axis"] == "").to_numpy(dtype=bool), records["quantity"].to_numpy()
+    wholes = np.bincount(group[is_whole], minlength=count)
+    total = np.bincount(group[is_whole], quantity[is_whole], minlength=count)
+    part = (group * axes + axis.codes.to_numpy())[~is_whole]
+    sums = np.bincount(part, quantity[~is_whole], minlength=count * axes).reshape(count, axes)
+    there = np.bincount(part, minlength=count * axes).reshape(count, axes) > 0
+    largest = np.where(there, sums, -np.inf).max(axis=1, initial=-np.inf)
+    chosen = (there.sum(axis=1) > 0)[group]
+    at = group[chosen]
+    return records[chosen].assign(parts=largest[at], wholes=wholes[at], total=total[at])
 
 
 @flags(
@@ -123,7 +133,7 @@ def total_check(tree: EventTree) -> Iterator[Fault]:
         compared = _compared(records)
         wrong = compared[(compared["wholes"] != 1) & (compared["axis"] != "")]
         yield from rows_at_fault(
-            tree.occurrences, wrong.index, tree.occurrences.text(DWC + "scientificName"),
+            tree.occurrences, wrong.index,
             "has subsets and not exactly one row with the total", DWC + "scientificName",
         )  # fmt: skip
 
@@ -146,8 +156,7 @@ def subsets_check(tree: EventTree) -> Iterator[Fault]:
         wrong = compared[
             (compared["wholes"] == 1) & (compared["axis"] == "") & (compared["parts"] > compared["total"])
         ]
-        values = tree.occurrences.text(QUANTITY)
-        yield from rows_at_fault(tree.occurrences, wrong.index, values, "is less than its subsets together", QUANTITY)
+        yield from rows_at_fault(tree.occurrences, wrong.index, "is less than its subsets together", QUANTITY)
 
 
 @flags(
@@ -189,7 +198,7 @@ def abundance_check(tree: EventTree) -> Iterator[Fault]:
     promised = (tree.eco("isAbundanceReported") == "true")[np.maximum(tree.at, 0)] & (tree.at >= 0)
     wrong = rows.rows.index[(bare & detected).to_numpy() & promised.astype(bool)]
     what = "has no number, though its event reports abundance"
-    yield from rows_at_fault(rows, wrong, rows.text(DWC + "scientificName"), what, DWC + "scientificName")
+    yield from rows_at_fault(rows, wrong, what, DWC + "scientificName")
 
 
 @flags(
@@ -226,7 +235,7 @@ def _outside_scope(tree: EventTree) -> np.ndarray:
     """For each occurrence: 1 outside the scope of its event, 0 inside, -1 cannot be told, -2 has no event."""
     rows = tree.occurrences
     assert rows is not None
-    ranks = [DWC + rank for rank in RANKS if DWC + rank in rows.rows]
+    ranks = [DWC + rank for rank in RANKS if rows.has(DWC + rank)]
     lineages = _joined([rows.text(rank) for rank in ranks], rows.rows.index)
     known_words = {word.casefold() for lineage in lineages.unique() for word in lineage.split("\x1f") if word}
     target, excluded = tree.eco("targetTaxonomicScope"), tree.eco("excludedTaxonomicScope")

@@ -12,7 +12,8 @@ import numpy as np
 import pandas as pd
 
 from dwc_pipeline.check.archive_fault import Check, Fault, flags, rows_at_fault
-from dwc_pipeline.check.hierarchy.event_tree import EventTree, Flags, is_non_detection, judged
+from dwc_pipeline.check.hierarchy.event_tree import EventTree, is_non_detection, judged
+from dwc_pipeline.check.identifier_keys import Flags
 from dwc_pipeline.check.quality.reading import as_number
 from dwc_pipeline.check.values.humboldt_values import FIELDS, words
 from dwc_pipeline.core.rule import Rule, Severity
@@ -47,15 +48,18 @@ def _children(tree: EventTree) -> tuple[np.ndarray, np.ndarray]:
 def event_faults(tree: EventTree, positions: np.ndarray, name: str, what: str) -> Iterator[Fault]:
     """Faults of events about a Humboldt term: at the Humboldt row of the event, else at its row in the core."""
     term = ECO + name
-    values = pd.Series(tree.ids.to_numpy(dtype=object), index=tree.events.rows.index)
-    if tree.humboldt is not None and term in tree.humboldt.rows:
+    if tree.humboldt is not None and tree.humboldt.has(term):
         rows = pd.Series(tree.humboldt.rows.index, index=tree.own)
         rows = rows[~rows.index.duplicated()]
         there = positions[np.isin(positions, rows.index.to_numpy())]
         positions = np.setdiff1d(positions, there)
-        named = pd.Series(tree.ids.to_numpy(dtype=object)[there], index=rows.loc[there].to_numpy(), dtype=object)
-        yield from rows_at_fault(tree.humboldt, named.index, named, f"{what}: {name}", term)
-    for fault in rows_at_fault(tree.events, tree.labels(positions), values, f"{what}: {name}", ""):
+        event_of = dict(zip(rows.loc[there], tree.labels(there), strict=True))
+
+        def shown(records: Sequence[int]) -> list[str]:
+            return tree.ids_at([event_of[record] for record in records])
+
+        yield from rows_at_fault(tree.humboldt, list(event_of), f"{what}: {name}", term, shown)
+    for fault in rows_at_fault(tree.events, tree.labels(positions), f"{what}: {name}", "", tree.ids_at):
         yield fault._replace(field=name)
 
 
@@ -192,9 +196,15 @@ def found_scope_check(tree: EventTree) -> Iterator[Fault]:
     names = tree.occurrences.text(DWC + "scientificName").to_numpy(dtype=object)
     status = tree.occurrences.text(DWC + "occurrenceStatus")
     seen = (tree.at >= 0) & (names != "") & ~judged(status, is_non_detection)
+    in_scopes = {word for text in pd.unique(scopes[listed]) for word in words(text)}
+    is_named = judged(pd.Series(names), in_scopes.__contains__)
+    below, above = tree.ancestry
+    # An event above a taxon that no scope names cannot have a scope of what was found: most rows need no look.
+    unnamed = np.bincount(tree.at[seen & ~is_named], minlength=len(scopes)) > 0
+    listed[above[unnamed[below]]] = False
+    seen &= is_named
     number, taxa = pd.factorize(names[seen])
     found = pd.DataFrame({"event": tree.at[seen], "taxon": number}).drop_duplicates()
-    below, above = tree.ancestry
     chain = pd.DataFrame({"event": below, "above": above})
     chain = chain[listed[chain["above"]]]
     pairs = found.merge(chain, on="event")[["above", "taxon"]].drop_duplicates()
@@ -232,7 +242,7 @@ def assumed_absence_check(tree: EventTree) -> Iterator[Fault]:
     absent = judged(status, is_non_detection) & (tree.at >= 0)
     wrong = status.index[absent & np.where(tree.at >= 0, partly[np.maximum(tree.at, 0)], False).astype(bool)]
     what = "stands at an event that was not reported fully"
-    yield from rows_at_fault(tree.occurrences, wrong, status, what, DWC + "occurrenceStatus")
+    yield from rows_at_fault(tree.occurrences, wrong, what, DWC + "occurrenceStatus")
 
 
 @flags(
@@ -250,7 +260,7 @@ def protocols_check(tree: EventTree) -> Iterator[Fault]:
     term = DWC + "samplingProtocol"
     text = tree.events.text(term)
     wrong = text.index[text.str.contains("|", regex=False).to_numpy(dtype=bool) & ~tree.is_parent]
-    yield from rows_at_fault(tree.events, wrong, text, "names several protocols", term)
+    yield from rows_at_fault(tree.events, wrong, "names several protocols", term)
 
 
 def events_with_inferable_absence(tree: EventTree) -> int:

@@ -10,9 +10,10 @@ from collections.abc import Iterator
 import numpy as np
 
 from dwc_pipeline.check.archive_fault import Check, Fault, flags, rows_at_fault
-from dwc_pipeline.check.hierarchy.event_tree import EVENT_ID, LOST, PARENT, EventTree, Flags
+from dwc_pipeline.check.hierarchy.event_tree import EVENT_ID, LOST, PARENT, EventTree, event_keys
 from dwc_pipeline.check.hierarchy.place_span import reaching_out, read_places
 from dwc_pipeline.check.hierarchy.time_span import outside, read_spans
+from dwc_pipeline.check.identifier_keys import Flags, repeated_in
 from dwc_pipeline.core.rule import Rule, Severity
 from dwc_pipeline.terms.darwin_core import DWC
 
@@ -36,7 +37,7 @@ PLACE_TERMS = (
 )
 def no_event_check(tree: EventTree) -> Iterator[Fault]:
     """There is an event."""
-    if tree.events.rows.empty:
+    if not tree.events.count:
         yield Fault("the core has no row.", tree.events.locations[0] if tree.events.locations else "")
 
 
@@ -53,7 +54,8 @@ def no_event_check(tree: EventTree) -> Iterator[Fault]:
 def no_identifier_check(tree: EventTree) -> Iterator[Fault]:
     """Events have identifiers; with extensions another rule has said so."""
     if not _is_told_by_archive_rules(tree):
-        yield from rows_at_fault(tree.events, tree.ids.index[tree.ids == ""], tree.ids, "as eventID", EVENT_ID)
+        without = tree.labels(event_keys(tree.events) == 0)
+        yield from rows_at_fault(tree.events, without, "as eventID", EVENT_ID, tree.ids_at)
 
 
 @flags(
@@ -69,8 +71,8 @@ def no_identifier_check(tree: EventTree) -> Iterator[Fault]:
 def repeated_check(tree: EventTree) -> Iterator[Fault]:
     """Identifiers of events are unique; with extensions another rule has said so."""
     if not _is_told_by_archive_rules(tree):
-        repeated = tree.ids.duplicated(keep=False) & (tree.ids != "")
-        yield from rows_at_fault(tree.events, tree.ids.index[repeated], tree.ids, "is the eventID of two", EVENT_ID)
+        repeated = tree.labels(repeated_in(event_keys(tree.events), tree.ids_at))
+        yield from rows_at_fault(tree.events, repeated, "is the eventID of two", EVENT_ID, tree.ids_at)
 
 
 def _is_told_by_archive_rules(tree: EventTree) -> bool:
@@ -89,8 +91,7 @@ def _is_told_by_archive_rules(tree: EventTree) -> bool:
 )
 def lost_parent_check(tree: EventTree) -> Iterator[Fault]:
     """Parents are there."""
-    named = tree.events.text(PARENT)
-    yield from rows_at_fault(tree.events, tree.labels(tree.parent == LOST), named, "is no event", PARENT)
+    yield from rows_at_fault(tree.events, tree.labels(tree.parent == LOST), "is no event", PARENT)
 
 
 @flags(
@@ -105,8 +106,7 @@ def lost_parent_check(tree: EventTree) -> Iterator[Fault]:
 )
 def cycle_check(tree: EventTree) -> Iterator[Fault]:
     """Nothing contains itself."""
-    named = tree.events.text(PARENT)
-    yield from rows_at_fault(tree.events, tree.labels(tree.in_cycle), named, "leads back to the event", PARENT)
+    yield from rows_at_fault(tree.events, tree.labels(tree.in_cycle), "leads back to the event", PARENT)
 
 
 def _pairs(tree: EventTree) -> tuple[np.ndarray, np.ndarray]:
@@ -155,7 +155,7 @@ def vague_time_check(tree: EventTree) -> Iterator[Fault]:
 
 def _time_faults(tree: EventTree, children: np.ndarray, what: str) -> Iterator[Fault]:
     around = tree.text(DATE)[tree.parent[children]]
-    faults = rows_at_fault(tree.events, tree.labels(children), tree.events.text(DATE), what, DATE)
+    faults = rows_at_fault(tree.events, tree.labels(children), what, DATE)
     for fault, date in zip(faults, around, strict=False):  # rows_at_fault shows the first rows, in their order
         yield fault._replace(message=f"{fault.message[:-1]}: the parent's is {date!r}.")
 
@@ -206,7 +206,7 @@ def _is_outlined(outlines: np.ndarray) -> Flags:
 
 def _place_faults(tree: EventTree, children: np.ndarray, what: str) -> Iterator[Fault]:
     """The identifier of the event stands for the value: no message repeats a point."""
-    yield from rows_at_fault(tree.events, tree.labels(children), tree.ids, what, LATITUDE)
+    yield from rows_at_fault(tree.events, tree.labels(children), what, LATITUDE, tree.ids_at)
 
 
 @flags(
@@ -230,7 +230,7 @@ def country_check(tree: EventTree) -> Iterator[Fault]:
         several = np.array([one == "zz" or "|" in one for one in large], dtype=bool)
         wrong = (small != "") & (large != "") & (small != large) & ~several
         labels = tree.labels(children[wrong.astype(bool)])
-        yield from rows_at_fault(tree.events, labels, tree.events.text(term), "is not that of its parent", term)
+        yield from rows_at_fault(tree.events, labels, "is not that of its parent", term)
 
 
 TREE_CHECKS: tuple[Check[EventTree], ...] = (

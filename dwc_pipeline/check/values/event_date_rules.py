@@ -8,8 +8,9 @@ from __future__ import annotations
 
 import re
 
+from dwc_pipeline.check.part_block import TODAY
 from dwc_pipeline.check.quality.iso_date import Precision, read_ends, read_iso
-from dwc_pipeline.check.value_check import TODAY, ValueCheck, on_each, on_values
+from dwc_pipeline.check.value_check import ValueCheck, on_each, on_values
 from dwc_pipeline.core.rule import Rule, Severity
 from dwc_pipeline.terms.darwin_core import DCTERMS, DWC
 

@@ -6,8 +6,9 @@ for establishment means, degree of establishment and pathway (strings: MUST, sec
 
 from __future__ import annotations
 
+from dwc_pipeline.check.part_block import ROW_TYPE
 from dwc_pipeline.check.quality.word_list import word_list
-from dwc_pipeline.check.value_check import ROW_TYPE, EachTermCheck, ValueCheck, on_each, on_every, on_values
+from dwc_pipeline.check.value_check import EachTermCheck, ValueCheck, on_each, on_every, on_values
 from dwc_pipeline.core.rule import Rule, Severity, declare
 from dwc_pipeline.terms.darwin_core import DCTERMS, DWC, short_name
 from dwc_pipeline.terms.detection import read_status

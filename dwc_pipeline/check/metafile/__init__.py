@@ -1,0 +1,1 @@
+"""What a metafile must say, and what its schema does not catch."""
