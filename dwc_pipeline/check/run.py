@@ -4,12 +4,15 @@ from __future__ import annotations
 
 import importlib
 import pkgutil
+from functools import cache, partial
+from string import Formatter
 
 import pandas as pd
 
 from dwc_pipeline.check import rules
-from dwc_pipeline.check.season_rule import SEASON_RULES, SeasonRule
+from dwc_pipeline.check.season_rule import SEASON_RULES, Known, SeasonRule, is_known
 from dwc_pipeline.check.views import build_views
+from dwc_pipeline.core.distinct import on_distinct, on_distinct_rows
 from dwc_pipeline.core.findings import findings_on_rows, join_findings
 from dwc_pipeline.core.records import Records
 from dwc_pipeline.settings import SurveyFile
@@ -25,14 +28,19 @@ def check(records: Records, survey: SurveyFile) -> Records:
     """Findings of every season rule. Finds faults, changes nothing."""
     load_rules()
     views = build_views(records, survey)
-    found = [rule_findings(rule, views[rule.view], survey) for _, rule in sorted(SEASON_RULES.items())]
+    known = {name: cache(partial(is_known, view)) for name, view in views.items()}
+    found = [
+        rule_findings(rule, views[rule.view], survey, known[rule.view]) for _, rule in sorted(SEASON_RULES.items())
+    ]
     return records.with_(findings=found)
 
 
-def rule_findings(rule: SeasonRule, view: pd.DataFrame, survey: SurveyFile) -> pd.DataFrame:
-    """Findings of one rule; none where the limit it compares with is not set."""
+def rule_findings(
+    rule: SeasonRule, view: pd.DataFrame, survey: SurveyFile, known: Known | None = None
+) -> pd.DataFrame:
+    """Findings of one rule; none where the limit it compares with is not set. known: see SeasonRule.judge."""
     silent = bool(rule.limit) and getattr(survey.limits, rule.limit) in (None, "")
-    at_fault = view.iloc[0:0] if silent or view.empty else rule.judge(view, survey)[0]
+    at_fault = view.iloc[0:0] if silent or view.empty else rule.judge(view, survey, known)[0]
     parts = [of_one_kind(rule, str(kind), rows) for kind, rows in at_fault.groupby("kind", sort=False)]
     return join_findings(parts)
 
@@ -40,7 +48,7 @@ def rule_findings(rule: SeasonRule, view: pd.DataFrame, survey: SurveyFile) -> p
 def of_one_kind(rule: SeasonRule, kind: str, rows: pd.DataFrame) -> pd.DataFrame:
     """Findings on rows of one kind of tidy table; of kind "" where the rows name their cells themselves."""
     index = pd.Index(rows["tidy_row"])
-    message = [filled_in(rule.message, row) for row in rows.to_dict("records")]
+    message = filled_in(rule.message, rows)
     typed = f"{rule.field}_typed"
     value = rows[typed] if typed in rows else rows.get(rule.field, pd.Series("", index=rows.index))
     found = findings_on_rows(
@@ -48,9 +56,11 @@ def of_one_kind(rule: SeasonRule, kind: str, rows: pd.DataFrame) -> pd.DataFrame
         kind,
         index,
         rule.field,
-        value=pd.Series(value.fillna("").map(shown).to_numpy(), index=index),
-        message=pd.Series(message, index=index),
-        cause=pd.Series(rows[rule.cause].astype(str).to_numpy() if rule.cause else message, index=index),
+        value=pd.Series(
+            on_distinct(value, lambda values: values.fillna("").map(shown)).to_numpy(), index=index, dtype=object
+        ),
+        message=pd.Series(message.to_numpy(), index=index),
+        cause=pd.Series((rows[rule.cause].astype(str) if rule.cause else message).to_numpy(), index=index),
     )
     if kind == "" and "sheet_row" in rows:
         found["file"], found["sheet"] = rows["file"].to_numpy(), rows["sheet"].to_numpy()
@@ -58,9 +68,20 @@ def of_one_kind(rule: SeasonRule, kind: str, rows: pd.DataFrame) -> pd.DataFrame
     return found
 
 
-def filled_in(message: str, row: dict[str, object]) -> str:
-    """The message with the values of a row; whole numbers without a decimal point."""
-    return message.format_map({name: shown(value) for name, value in row.items()})
+def filled_in(message: str, rows: pd.DataFrame) -> pd.Series:
+    """The message with the values of each row; whole numbers without a decimal point."""
+    names = [name for _, name, _, _ in Formatter().parse(message) if name]
+    if not names:
+        return pd.Series(message, index=rows.index, dtype=object)
+
+    def told(distinct: pd.DataFrame) -> pd.Series:
+        texts = [
+            message.format_map({name: shown(value) for name, value in row.items()})
+            for row in distinct.to_dict("records")
+        ]
+        return pd.Series(texts, dtype=object)
+
+    return on_distinct_rows(rows[list(dict.fromkeys(names))], told)
 
 
 def shown(value: object) -> str:

@@ -19,6 +19,7 @@ from dwc_pipeline.settings import SurveyFile
 
 Row = Mapping[str, object]
 Test = Callable[..., pd.Series | pd.DataFrame]
+Known = Callable[[str], pd.Series]
 
 
 @dataclass(frozen=True)
@@ -44,11 +45,16 @@ class SeasonRule:
     passes: tuple[Row, ...]
     cause: str = ""
 
-    def judge(self, view: pd.DataFrame, survey: SurveyFile) -> tuple[pd.DataFrame, int]:
-        """Rows at fault (with columns for the message), and how many rows could not be judged."""
+    def judge(
+        self, view: pd.DataFrame, survey: SurveyFile, known_in: Known | None = None
+    ) -> tuple[pd.DataFrame, int]:
+        """Rows at fault (with columns for the message), and how many rows could not be judged.
+
+        known_in: `is_known` of this view's columns, where it was made for another rule already.
+        """
         is_judged = pd.Series(True, index=view.index)
         for column in self.needs:
-            is_judged &= is_known(view, column)
+            is_judged &= known_in(column) if known_in else is_known(view, column)
         known = view if is_judged.all() else view[is_judged]
         unknown = len(view) - len(known)
         if known.empty:

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 import numpy as np
 import pandas as pd
+
+from dwc_pipeline.core.distinct import on_distinct
 
 
 def text_column(frame: pd.DataFrame, name: str) -> pd.Series:
@@ -14,6 +16,19 @@ def text_column(frame: pd.DataFrame, name: str) -> pd.Series:
     if name in frame:
         return frame[name]
     return pd.Series("", index=frame.index, dtype=object)
+
+
+def text_columns(frame: pd.DataFrame, names: Sequence[str]) -> pd.DataFrame:
+    """The columns as text; "" where the frame has no such column or nothing stands in it."""
+    return pd.DataFrame({name: text_column(frame, name).fillna("") for name in names}, index=frame.index)
+
+
+def in_one_text(frame: pd.DataFrame) -> pd.Series:
+    """The texts of each row, one after the other with a space before each."""
+    words = pd.Series("", index=frame.index)
+    for name in frame:
+        words = words + " " + frame[name]
+    return words
 
 
 def instant_column(frame: pd.DataFrame, name: str) -> pd.Series:
@@ -38,7 +53,12 @@ def where_true(flags: pd.Series, text: str) -> pd.Series:
 
 def mapped(values: pd.Series, words: Mapping[Any, str] | pd.Series) -> pd.Series:
     """The word for each value as text; "" where there is none."""
-    return values.map(words).astype(object).where(lambda found: found.notna(), "")
+
+    def found(distinct: pd.Series) -> pd.Series:
+        told = distinct.map(words).astype(object)
+        return told.where(told.notna(), "")
+
+    return on_distinct(values, found)
 
 
 def without_gaps(frame: pd.DataFrame) -> pd.DataFrame:
@@ -48,7 +68,12 @@ def without_gaps(frame: pd.DataFrame) -> pd.DataFrame:
 
 def number_column(frame: pd.DataFrame, name: str) -> pd.Series:
     """The column as floats; missing where it is blank or absent. Standard values are always readable numbers."""
-    return pd.to_numeric(text_column(frame, name).replace("", None), errors="coerce").astype("float64")
+    values = text_column(frame, name)
+    if values.dtype == "float64":
+        return values
+    return on_distinct(
+        values, lambda texts: pd.to_numeric(texts.replace("", None), errors="coerce").astype("float64")
+    )
 
 
 def as_text(numbers: pd.Series, digits: int) -> pd.Series:

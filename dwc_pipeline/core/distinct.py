@@ -1,9 +1,9 @@
-"""Judge each distinct value once and map the verdicts back to the rows."""
+"""Judge each distinct value once and map what was found back to the rows."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable
+from typing import Any
 
 import numpy as np
 import pandas as pd
@@ -11,55 +11,43 @@ import pandas as pd
 from dwc_pipeline.core.verdict import Status, Verdict
 
 
-@dataclass(frozen=True)
-class Judged:
-    """Verdicts on the distinct values of a column, and which verdict each row got.
+def distinct_rows(*columns: pd.Series | np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+    """Which distinct row each row is, and where each distinct row stands first, in the order of appearance.
 
-    verdicts: one per distinct value, in order of first appearance.
-    codes: position in `verdicts` for each row of `index`.
+    For values that only mean something together: easting, northing, zone and datum. All columns have one length.
     """
-
-    verdicts: tuple[Verdict, ...]
-    codes: np.ndarray
-    index: pd.Index
-
-    def spread(self, per_verdict: Sequence[object]) -> pd.Series:
-        """One value per row from one value per verdict."""
-        values = np.empty(len(per_verdict), dtype=object)
-        values[:] = list(per_verdict)
-        return pd.Series(values[self.codes] if len(values) else [], index=self.index, dtype=object)
-
-    @property
-    def value(self) -> pd.Series:
-        """The standard value of each row; "" where there is none."""
-        return self.spread([verdict.value for verdict in self.verdicts])
-
-    @property
-    def status(self) -> pd.Series:
-        """The status of each row."""
-        return self.spread([str(verdict.status) for verdict in self.verdicts])
-
-    def also(self, term: str) -> pd.Series:
-        """What the same cells say of a further term; "" where they say nothing."""
-        return self.spread([verdict.also.get(term, "") for verdict in self.verdicts])
-
-    @property
-    def further_terms(self) -> list[str]:
-        """Every further term that some verdict fills."""
-        return sorted({term for verdict in self.verdicts for term in verdict.also})
+    count = len(columns[0])
+    codes = np.zeros(count, dtype=np.int64)
+    for column in columns:
+        own, values = pd.factorize(np.asarray(column), use_na_sentinel=False)
+        if len(values) > 1:
+            codes, _ = pd.factorize(codes * len(values) + own)
+    firsts = np.empty(codes.max(initial=-1) + 1, dtype=np.intp)
+    firsts[codes[::-1]] = np.arange(count)[::-1]  # the last one written stays, so that of the first row
+    return codes, firsts
 
 
-def judge_distinct_rows(verbatim: pd.DataFrame, judge: Callable[..., Verdict]) -> Judged:
-    """Call `judge` once per distinct combination of the columns, with the texts in column order.
+def on_distinct(values: pd.Series, work: Callable[[pd.Series], Any]) -> Any:
+    """What `work` makes of the values, done on the distinct ones alone.
 
-    For values that only mean something together: easting, northing, zone and datum.
+    work: a Series of texts -> a Series or frame of as many rows, each row made of its own text only.
+
+    >>> on_distinct(pd.Series(["a 1", "b 2", "a 1"]), lambda texts: texts.str.slice(2)).tolist()
+    ['1', '2', '1']
     """
-    if verbatim.empty:
-        return Judged((), np.empty(0, dtype=np.intp), verbatim.index)
-    codes = verbatim.groupby(list(verbatim.columns), sort=False, dropna=False).ngroup().to_numpy()
-    firsts = verbatim.drop_duplicates()
-    verdicts = tuple(judge(*(str(text) for text in row)) for row in firsts.itertuples(index=False, name=None))
-    return Judged(verdicts, codes, verbatim.index)
+    codes, distinct = pd.factorize(values, use_na_sentinel=False)
+    return work(pd.Series(distinct, dtype=values.dtype)).take(codes).set_axis(values.index)
+
+
+def on_distinct_rows(frame: pd.DataFrame, work: Callable[[pd.DataFrame], Any]) -> Any:
+    """What `work` makes of the rows of a frame, done on the distinct ones alone; each from its own cells only."""
+    codes, firsts = distinct_rows(*(frame[name] for name in frame))
+    return work(frame.iloc[firsts].reset_index(drop=True)).take(codes).set_axis(frame.index)
+
+
+def stripped(values: pd.Series) -> pd.Series:
+    """The texts without spaces at their ends; "" where there is none."""
+    return on_distinct(values, lambda texts: texts.fillna("").str.strip())
 
 
 def is_question(verdict: Verdict) -> bool:

@@ -15,6 +15,7 @@ from zoneinfo import ZoneInfo
 import numpy as np
 import pandas as pd
 
+from dwc_pipeline.core.distinct import distinct_rows
 from dwc_pipeline.core.rule import Rule, Severity, declare
 
 OK, GAP, OVERLAP, NO_TIME = "ok", "gap", "overlap", "no time"
@@ -84,9 +85,10 @@ def localise(dates: pd.Series, times: pd.Series, zone: str, offsets: pd.Series |
     """
     given = offsets if offsets is not None else pd.Series("", index=dates.index, dtype=object)
     keys = pd.DataFrame({"date": dates, "time": times, "offset": given})
-    codes = keys.groupby(["date", "time", "offset"], sort=False, dropna=False).ngroup().to_numpy()
-    firsts = keys.drop_duplicates()
-    judged = [_instant(str(d), str(t), str(o), zone) for d, t, o in firsts.itertuples(index=False, name=None)]
+    codes, firsts = distinct_rows(*(keys[name] for name in keys))
+    judged = [
+        _instant(str(d), str(t), str(o), zone) for d, t, o in keys.iloc[firsts].itertuples(index=False, name=None)
+    ]
     frame = pd.DataFrame(judged, columns=["local_iso", "utc", "status"], dtype=object)
     frame["utc"] = pd.to_datetime(frame["utc"], utc=True).astype("datetime64[us, UTC]")
     return frame.take(codes).set_axis(dates.index)
@@ -124,10 +126,10 @@ def end_dates(dates: pd.Series, starts: pd.Series, ends: pd.Series, longest_hour
     question, date ""); 'no time'.
     """
     keys = pd.DataFrame({"date": dates, "start": starts, "end": ends})
-    codes = keys.groupby(["date", "start", "end"], sort=False, dropna=False).ngroup().to_numpy()
-    firsts = keys.drop_duplicates()
+    codes, firsts = distinct_rows(*(keys[name] for name in keys))
     judged = [
-        _end_date(str(d), str(s), str(e), longest_hours) for d, s, e in firsts.itertuples(index=False, name=None)
+        _end_date(str(d), str(s), str(e), longest_hours)
+        for d, s, e in keys.iloc[firsts].itertuples(index=False, name=None)
     ]
     return pd.DataFrame(judged, columns=["date", "note", "status"], dtype=object).take(codes).set_axis(dates.index)
 

@@ -6,7 +6,7 @@ from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
-from scipy import stats
+from scipy.special import chdtrc, gammaincinv
 
 Floats = NDArray[np.float64]
 
@@ -75,8 +75,9 @@ def poisson_limits(count: ArrayLike, confidence: float = 0.95) -> Limits:
     valid = (counts >= 0) & (counts == np.floor(counts))
     whole = np.where(valid, counts, np.nan)
     tail = (1 - confidence) / 2
-    lower = np.where(whole > 0, stats.chi2.ppf(tail, 2 * np.maximum(whole, 1)) / 2, np.where(valid, 0.0, np.nan))
-    upper = stats.chi2.ppf(1 - tail, 2 * whole + 2) / 2
+    # Half a quantile of chi-square on 2 n degrees is a quantile of the gamma distribution of shape n.
+    lower = np.where(whole > 0, gammaincinv(np.maximum(whole, 1), tail), np.where(valid, 0.0, np.nan))
+    upper = gammaincinv(whole + 1, 1 - tail)
     return Limits(lower, np.asarray(upper))
 
 
@@ -102,7 +103,9 @@ def compare_rates(captures: tuple[int, int], effort: tuple[float, float], confid
     total = first + second
     if min(first, second) < 0 or total == 0 or not (effort_1 > 0 and effort_2 > 0):
         return RateComparison(np.nan, np.nan, np.nan, np.nan)
-    test = stats.binomtest(first, total, effort_1 / (effort_1 + effort_2))
+    from scipy.stats import binomtest  # slow to load, and few runs compare rates
+
+    test = binomtest(first, total, effort_1 / (effort_1 + effort_2))
     share = test.proportion_ci(confidence, method="exact")
     ratio = np.inf if second == 0 else (first / effort_1) / (second / effort_2)
     lower, upper = (_odds(limit) * effort_2 / effort_1 for limit in (share.low, share.high))
@@ -128,7 +131,7 @@ def index_of_dispersion(counts: ArrayLike) -> Dispersion:
         return Dispersion(mean, np.nan, np.nan, np.nan, max(freedom, 0), np.nan)
     mean, variance = float(values.mean()), float(values.var(ddof=1))
     chi_square = freedom * variance / mean
-    return Dispersion(mean, variance, variance / mean, chi_square, freedom, float(stats.chi2.sf(chi_square, freedom)))
+    return Dispersion(mean, variance, variance / mean, chi_square, freedom, float(chdtrc(freedom, chi_square)))
 
 
 def bootstrap_rate_limits(

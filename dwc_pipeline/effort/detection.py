@@ -9,7 +9,6 @@ from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
-from scipy.optimize import brentq
 
 Floats = NDArray[np.float64]
 
@@ -99,6 +98,8 @@ def _conditional_detection(checks: int, per_check: float) -> float:
 
     def excess(p: float) -> float:
         return p / float(-np.expm1(checks * np.log1p(-p))) - per_check
+
+    from scipy.optimize import brentq  # slow to load, and few runs need it
 
     return float(brentq(excess, 1e-12, 1 - 1e-12, xtol=1e-14))
 

@@ -10,7 +10,6 @@ from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
-from scipy import stats
 
 Floats = NDArray[np.float64]
 
@@ -55,10 +54,9 @@ def fit_length_mass(length: ArrayLike, mass: ArrayLike) -> LengthMassLine:
     order = np.lexsort((y, x))
     if rows > LARGEST_FIT:
         order = order[np.linspace(0, rows - 1, LARGEST_FIT).round().astype(np.intp)]
-    first, second = np.triu_indices(len(order), k=1)
-    run = x[order][second] - x[order][first]
-    rise = y[order][second] - y[order][first]
-    slope = float(np.median(rise[run > 0] / run[run > 0]))
+    run = np.subtract.outer(x[order], x[order])
+    forward = run > 0
+    slope = float(np.median(np.subtract.outer(y[order], y[order])[forward] / run[forward]))
     intercept = float(np.median(y - slope * x))
     residual = y - intercept - slope * x
     centre = float(np.median(residual))
@@ -131,7 +129,9 @@ def scaled_mass_index(length: ArrayLike, mass: ArrayLike) -> Floats:
     known = np.isfinite(x) & np.isfinite(y)
     if known.sum() < 3 or np.ptp(x[known]) == 0 or np.ptp(y[known]) == 0:
         return np.full(lengths.shape, np.nan)
-    fit = stats.linregress(x[known], y[known])
+    from scipy.stats import linregress  # slow to load, and few runs need it
+
+    fit = linregress(x[known], y[known])
     if fit.rvalue == 0:
         return np.full(lengths.shape, np.nan)
     index = np.exp(y + fit.slope / fit.rvalue * (np.log(lengths[known].mean()) - x))

@@ -14,12 +14,14 @@ import pandas as pd
 
 from dwc_pipeline.core.answers import AS_IT_IS, LEAVE_OUT, Answer, Answers, question_id
 from dwc_pipeline.core.changes import CHANGE_FIELDS, join_changes
-from dwc_pipeline.core.distinct import is_question, judge_distinct_rows
+from dwc_pipeline.core.distinct import distinct_rows, is_question
 from dwc_pipeline.core.findings import READINGS_SEPARATOR, findings_on_rows, join_findings
 from dwc_pipeline.core.rule import RULES, Rule, Severity, declare
 from dwc_pipeline.core.verdict import Flag, Status, Verdict
 
 Judge = Callable[[str, str], Verdict]
+IsPlain = Callable[[np.ndarray], np.ndarray]
+AS_TYPED = -1
 BY_ANSWER = "answer"
 #: Column "field/asked": "true" where the cell waits for an answer, so that later stages know it is not blank.
 ASKED = "asked"
@@ -69,49 +71,48 @@ def read_column(
     *,
     where: Mapping[Hashable, str] | None = None,
     keep_as_typed: bool = False,
+    is_plain: IsPlain | None = None,
 ) -> ColumnReading:
     """Standard values of one field of the tidy table `kind`.
 
     cells: columns context (what the reading depends on beside the cell), text, stored; index = tidy rows.
     judge_of: the judge for one context. where: what the question about a value is bound to for each context (the
     sheet, say); one question for all contexts where left out. keep_as_typed: "as it is" keeps the text as value.
+    is_plain: tells which of many texts every judge would keep as typed, with nothing to say of them.
     """
-    codes, uniques = pd.factorize(cells["context"])
-    keyed = pd.DataFrame(
-        {"context": codes.astype(str), "text": cells["text"], "stored": cells["stored"]}, index=cells.index
-    )
-    varies = {column for column in keyed if len(keyed) and (keyed[column] != keyed[column].iloc[0]).any()}
-    narrow = [column for column in keyed if column == "text" or column in varies]
-    fixed = {column: keyed[column].iloc[0] if len(keyed) else "0" for column in keyed}
-    judges = {str(code): judge_of(context) for code, context in enumerate(uniques)}
-    bound = {str(code): (where or {}).get(context, "") for code, context in enumerate(uniques)}
-    decided: list[Decided] = []
-
-    def judge_one(*values: str) -> Verdict:
-        cell = {**fixed, **dict(zip(narrow, values, strict=True))}
-        one = decide(
-            name,
-            cell["text"],
-            cell["stored"],
-            judges[cell["context"]],
-            bound[cell["context"]],
-            answers,
-            keep_as_typed,
+    context, contexts = pd.factorize(cells["context"])
+    judges = [judge_of(one) for one in contexts]
+    bound = [(where or {}).get(one, "") for one in contexts]
+    text, stored = cells["text"].to_numpy(), cells["stored"].to_numpy()
+    codes, firsts = distinct_rows(context, text, stored)
+    is_kept = is_plain(text[firsts]) if is_plain is not None else np.zeros(len(firsts), dtype=bool)
+    judged = firsts[~is_kept]
+    decided = tuple(
+        decide(
+            name, str(text[row]), str(stored[row]), judges[context[row]], bound[context[row]], answers, keep_as_typed
         )
-        decided.append(one)
-        return one.verdict
-
-    judged = judge_distinct_rows(keyed[narrow], judge_one)
-    columns = {name: judged.value, **{f"{name}/{term}": judged.also(term) for term in judged.further_terms}}
-    if any(is_question(one.verdict) for one in decided):
-        columns[f"{name}/{ASKED}"] = judged.spread(["true" if is_question(v) else "" for v in judged.verdicts])
-    reading = ReadCells(kind, name, cells["text"], tuple(decided), judged.codes, judged.index)
+        for row in judged
+    )
+    number = np.full(len(firsts), AS_TYPED)
+    number[~is_kept] = np.arange(len(judged))
+    reading = ReadCells(kind, name, cells["text"], decided, number[codes], cells.index)
     return ColumnReading(
-        columns,
+        standard_columns(reading),
         changes_made(reading),
         join_findings([questions_raised(reading), flags_raised(reading)]),
         frozenset(used for one in decided for used in one.answered),
     )
+
+
+def standard_columns(cells: ReadCells) -> dict[str, pd.Series]:
+    """The standard values of the cells, and what they say of further terms."""
+    columns = {cells.name: cells.standard()}
+    for term in sorted({term for one in cells.decided for term in one.verdict.also}):
+        columns[f"{cells.name}/{term}"] = cells.everywhere([one.verdict.also.get(term, "") for one in cells.decided])
+    if any(is_question(one.verdict) for one in cells.decided):
+        asked = ["true" if is_question(one.verdict) else "" for one in cells.decided]
+        columns[f"{cells.name}/{ASKED}"] = cells.everywhere(asked)
+    return columns
 
 
 def decide(
@@ -159,7 +160,10 @@ def answered_verdict(text: str, verdict: Verdict, answer: Answer, judge: Judge, 
 
 
 class ReadCells(NamedTuple):
-    """The cells of one field with the decisions on their distinct values; codes says which decision each row got."""
+    """The cells of one field with the decisions on their distinct values.
+
+    codes: which decision each row got; AS_TYPED where the cell is kept and there is nothing to say of it.
+    """
 
     kind: str
     name: str
@@ -170,13 +174,27 @@ class ReadCells(NamedTuple):
 
     def rows(self, wanted: Callable[[Decided], bool]) -> np.ndarray:
         """Positions of the rows whose decision is wanted."""
-        hits = np.fromiter((wanted(one) for one in self.decided), dtype=bool, count=len(self.decided))
-        return np.flatnonzero(hits[self.codes]) if len(hits) else np.empty(0, dtype=np.intp)
+        hits = np.array([*(wanted(one) for one in self.decided), False], dtype=bool)
+        return np.flatnonzero(hits[self.codes])
 
     def spread(self, positions: np.ndarray, tell: Callable[[Decided], str]) -> pd.Series:
         """What each of some rows' decisions tells."""
         told = np.array([tell(one) for one in self.decided], dtype=object)
         return pd.Series(told[self.codes[positions]], index=self.index[positions], dtype=object)
+
+    def typed(self, positions: np.ndarray) -> pd.Series:
+        """The cells of some rows as typed."""
+        return pd.Series(self.text.to_numpy()[positions], index=self.index[positions], dtype=object)
+
+    def everywhere(self, told: list[str]) -> pd.Series:
+        """One value a row from one value a decision; "" where the cell is kept as typed."""
+        return pd.Series(np.array([*told, ""], dtype=object)[self.codes], index=self.index, dtype=object)
+
+    def standard(self) -> pd.Series:
+        """The standard value of each row; "" where there is none."""
+        values = self.everywhere([one.verdict.value for one in self.decided])
+        kept = self.codes == AS_TYPED
+        return values.mask(kept, self.text) if kept.any() else values
 
 
 def changes_made(cells: ReadCells) -> pd.DataFrame:
@@ -198,7 +216,7 @@ def change_lines(cells: ReadCells, positions: np.ndarray, term: str, after: Call
     return pd.DataFrame(
         {
             "kind": cells.kind, "tidy_row": index, "field": cells.name, "term": term,
-            "before": cells.text.to_numpy()[positions], "after": cells.spread(positions, after),
+            "before": cells.typed(positions), "after": cells.spread(positions, after),
             "rule": cells.spread(positions, lambda one: one.verdict.rule or "stated-in-the-cell"),
             "decided_by": cells.spread(positions, lambda one: one.decided_by),
             "note": cells.spread(positions, lambda one: one.verdict.note),
@@ -218,7 +236,7 @@ def questions_raised(cells: ReadCells) -> pd.DataFrame:
                 cells.kind,
                 cells.index[positions],
                 cells.name,
-                value=pd.Series(cells.text.to_numpy()[positions], index=cells.index[positions]),
+                value=cells.typed(positions),
                 message=cells.spread(positions, lambda one: one.verdict.note),
                 readings=cells.spread(positions, lambda one: READINGS_SEPARATOR.join(one.verdict.readings)),
                 cause=cells.spread(positions, lambda one: one.cause),
@@ -245,7 +263,7 @@ def flags_raised(cells: ReadCells) -> pd.DataFrame:
                 cells.kind,
                 index,
                 cells.name,
-                value=pd.Series(cells.text.to_numpy()[positions], index=index),
+                value=cells.typed(positions),
                 message=cells.spread(positions, lambda one, notes=notes: notes[id(one)]),  # type: ignore[misc]
                 readings=cells.spread(positions, lambda one, offers=offers: offers[id(one)]),  # type: ignore[misc]
                 cause=cells.spread(positions, lambda one: one.cause),

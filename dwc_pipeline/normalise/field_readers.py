@@ -8,10 +8,11 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Hashable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import partial
 from typing import cast
 
+import numpy as np
 import pandas as pd
 
 from dwc_pipeline.core.records import Records
@@ -55,12 +56,16 @@ class Around:
 
 @dataclass(frozen=True)
 class FieldReader:
-    """context: per tidy row. judge_of: judge for a context. where: what questions are bound to, by context."""
+    """context: per tidy row. judge_of: judge for a context. where: what questions are bound to, by context.
+
+    is_plain: which of many texts every judge keeps as typed, with nothing to say of them; None where only they know.
+    """
 
     context: pd.Series
     judge_of: Callable[[Hashable], Judge]
     where: Mapping[Hashable, str]
     keep_as_typed: bool = False
+    is_plain: Callable[[np.ndarray], np.ndarray] | None = None
 
 
 def one_context(tidy: TidyTable, judge: Judge, keep_as_typed: bool = False) -> FieldReader:
@@ -296,7 +301,15 @@ def text_reader(tidy: TidyTable, field: SheetField, around: Around) -> FieldRead
         even = without_spaces_round(text)
         return Verdict(EMPTY.status) if not even else kept_or_changed(text, even, "spaces-evened-out")
 
-    return one_context(tidy, judge, keep_as_typed=True)
+    return replace(one_context(tidy, judge, keep_as_typed=True), is_plain=are_even)
+
+
+def are_even(texts: np.ndarray) -> np.ndarray:
+    """True for the texts that have no spaces to even out; there may be one a row, so no call is made for each."""
+    even = np.empty(len(texts), dtype=object)
+    even[:] = [" ".join(text.split()) for text in texts]
+    hidden = np.array(["\u200b" in text for text in texts], dtype=bool)
+    return (even == texts) & ~hidden
 
 
 READERS: Mapping[str, Callable[[TidyTable, SheetField, Around], FieldReader]] = {

@@ -6,6 +6,7 @@ import numpy as np
 import pandas as pd
 
 from dwc_pipeline.core.columns import as_text, number_column, text_column
+from dwc_pipeline.core.distinct import on_distinct
 from dwc_pipeline.core.findings import findings_on_rows
 from dwc_pipeline.core.rule import Rule, Severity, declare
 from dwc_pipeline.normalise.coordinate_uncertainty import datum_uncertainty, gps_uncertainty, sum_of_uncertainties
@@ -29,6 +30,12 @@ PROTOCOL = (
 )
 
 
+def whole_days(texts: pd.Series, otherwise: str) -> pd.Series:
+    """The days that the texts begin with; another day where they name none."""
+    day = texts.str.slice(0, 10)
+    return pd.to_datetime(day.where(day.str.len() == 10, otherwise))
+
+
 def add_uncertainty(
     rows: pd.DataFrame, kind: str, survey_day: str, allow_default: bool
 ) -> tuple[pd.DataFrame, pd.DataFrame]:
@@ -46,9 +53,10 @@ def add_uncertainty(
     told = text_column(rows, "position/uncertainty_parts")
     precision = told.map({text: part.precision_m for text, part in parts.items()}).astype("float64")
     datum = told.map({text: part.datum_operation_m for text, part in parts.items()}).astype("float64")
-    day = text_column(rows, "positioned_on").str.slice(0, 10)
-    days = pd.to_datetime(day.where(day.str.len() == 10, survey_day)).to_numpy().astype("datetime64[D]")
-    gps = gps_uncertainty(number_column(rows, "gps_accuracy").to_numpy(), days, allow_default=allow_default)
+    days = on_distinct(text_column(rows, "positioned_on"), lambda texts: whole_days(texts, survey_day)).to_numpy()
+    gps = gps_uncertainty(
+        number_column(rows, "gps_accuracy").to_numpy(), days.astype("datetime64[D]"), allow_default=allow_default
+    )
     extent = number_column(rows, "arm_length").fillna(0.0).to_numpy()
     total = sum_of_uncertainties(
         gps, precision.to_numpy(), datum_uncertainty(datum.to_numpy(), datum.notna().to_numpy()), extent

@@ -11,6 +11,7 @@ import pandas as pd
 
 from dwc_pipeline.core.changes import CHANGE_FIELDS
 from dwc_pipeline.core.columns import first_filled, text_column
+from dwc_pipeline.core.distinct import on_distinct
 from dwc_pipeline.core.findings import findings_on_rows, join_findings
 from dwc_pipeline.core.local_time import (
     GAP,
@@ -77,7 +78,7 @@ def add_moments(
         changes.append(moved)
     time = text_column(rows, START_TIME.get(kind, "eventTime"))
     time = time.where(time != "", clock)
-    ends = time.str.partition("/").reindex(columns=range(3), fill_value="")  # no columns come back for no rows
+    ends = on_distinct(time, both_ends)
     start, end = ends[0], ends[2]
     shift = text_column(rows, f"{START_TIME.get(kind, 'eventTime')}/day_shift") == "1"
     day = day.where(~shift, next_day(day))
@@ -104,6 +105,11 @@ def add_moments(
     )
     made = pd.concat(changes, ignore_index=True) if changes else pd.DataFrame(columns=list(CHANGE_FIELDS))
     return rows, join_findings(findings), made
+
+
+def both_ends(times: pd.Series) -> pd.DataFrame:
+    """Texts before and after the stroke in columns 0 and 2."""
+    return times.str.partition("/").reindex(columns=range(3), fill_value="")  # no columns come back for no rows
 
 
 def split_dates(dates: pd.Series) -> tuple[pd.Series, pd.Series, pd.Series, pd.Series]:
@@ -141,7 +147,8 @@ def morning_after(
 
     An opening in the evening keeps its day; so does a check in the afternoon.
     """
-    late = text_column(rows, "eventTime").str.slice(0, 2).isin([f"{hour:02d}" for hour in range(12, 24)])
+    afternoon = [f"{hour:02d}" for hour in range(12, 24)]
+    late = on_distinct(text_column(rows, "eventTime"), lambda times: times.str.slice(0, 2).isin(afternoon))
     moved = evening & (day != "") & (text_column(rows, "action") != "opened") & ~late
     after = day.where(~moved, next_day(day))
     index = rows.index[moved]
@@ -178,7 +185,7 @@ def place_in_zone(
     found = []
     for status, rule in ((GAP, LOCAL_TIME_DOES_NOT_EXIST), (OVERLAP, LOCAL_TIME_HAPPENS_TWICE)):
         hit = rows.index[placed["status"] == status]
-        value = (day + " " + time).reindex(hit)
+        value = day.loc[hit] + " " + time.loc[hit]
         found.append(
             findings_on_rows(rule, kind, hit, field, value=value, message=value + " by the clock of " + zone)
         )

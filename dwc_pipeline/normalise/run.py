@@ -8,6 +8,7 @@ from functools import reduce
 import pandas as pd
 
 from dwc_pipeline.core.columns import text_column
+from dwc_pipeline.core.distinct import on_distinct, stripped
 from dwc_pipeline.core.records import Records
 from dwc_pipeline.core.tidy import TidyTable
 from dwc_pipeline.core.verdict import Verdict
@@ -142,6 +143,7 @@ def read_field(tidy: TidyTable, name: str, reader: FieldReader, around: Around) 
         around.records.reference.answers,
         where=reader.where,
         keep_as_typed=reader.keep_as_typed,
+        is_plain=reader.is_plain,
     )
 
 
@@ -171,7 +173,7 @@ def read_positions(tidy: TidyTable, around: Around) -> ColumnReading:
     frame = pd.DataFrame({"context": tidy.origin["source"], "text": joined, "stored": ""})
     where = {number: source.place for number, source in around.sources.items()}
     reading = read_column(tidy.kind, "position", frame, judge_of, around.records.reference.answers, where=where)  # type: ignore[arg-type]
-    shown = joined.str.replace("\x1f+", " ", regex=True).str.strip()
+    shown = on_distinct(joined, lambda texts: texts.str.replace("\x1f+", " ", regex=True).str.strip())
     first = first_filled_field(tidy)
     findings = reading.findings.assign(
         field=reading.findings["tidy_row"].map(first), value=reading.findings["tidy_row"].map(shown)
@@ -186,7 +188,7 @@ def first_filled_field(tidy: TidyTable) -> pd.Series:
     """The field of each row's first position cell that is not blank."""
     found = pd.Series("", index=tidy.text.index, dtype=object)
     for name in reversed(list(POSITION_FIELDS)[:5]):
-        found = found.mask(tidy.verbatim(name).str.strip() != "", name)
+        found = found.mask(stripped(tidy.verbatim(name)) != "", name)
     return found
 
 

@@ -95,15 +95,16 @@ def declared(name: str, frame: pd.DataFrame) -> pd.DataFrame:
 
 def written(frame: pd.DataFrame) -> pd.DataFrame:
     """The frame as text: numbers without binary noise, missing values blank."""
-    return pd.DataFrame(
-        {
-            column: as_text(values, DIGITS)
-            if pd.api.types.is_numeric_dtype(values) and values.dtype != np.bool_
-            else values.astype(object).where(values.notna(), "").map(str)
-            for column, values in frame.items()
-        },
-        index=frame.index,
-    )
+    return pd.DataFrame({column: in_writing(values) for column, values in frame.items()}, index=frame.index)
+
+
+def in_writing(values: pd.Series) -> pd.Series:
+    """One column as text; one that holds nothing but text is itself."""
+    if pd.api.types.is_numeric_dtype(values) and values.dtype != np.bool_:
+        return as_text(values, DIGITS)
+    if pd.api.types.infer_dtype(values, skipna=False) == "string":
+        return values
+    return values.astype(object).where(values.notna(), "").map(str)
 
 
 def write_register(register: pd.DataFrame, path: Path) -> None:

@@ -51,7 +51,7 @@ def test_good_rows_have_all_that_the_rule_needs(rule: SeasonRule) -> None:
 
 @pytest.mark.parametrize("rule", RULES)
 def test_the_message_is_whole_for_the_faulty_row(rule: SeasonRule) -> None:
-    text = filled_in(rule.message, judged(rule, rule.flagged).iloc[-1].to_dict())
+    text = filled_in(rule.message, judged(rule, rule.flagged)).iloc[-1]
     assert "{" not in text
     assert "nan" not in text
 

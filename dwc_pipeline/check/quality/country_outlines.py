@@ -9,16 +9,18 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import cache
 from math import cos, radians, sqrt
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 import shapely
 from numpy.typing import NDArray
 from pyproj import Geod
-from scipy.spatial import cKDTree
 
 from dwc_pipeline.check.quality.outline_file import land_parts, line_points
 from dwc_pipeline.check.quality.registry import read_facts
+
+if TYPE_CHECKING:
+    from scipy.spatial import cKDTree
 
 #: Breadth of an exclusive economic zone, 200 nautical miles (UN Convention on the Law of the Sea, article 57). [m]
 ZONE_M = 200 * 1852.0
@@ -121,6 +123,8 @@ def metres_between(latitude: float, longitude: float, other: tuple[float, float]
 @cache
 def _coasts() -> tuple[cKDTree, NDArray[np.intp], list[str]]:
     """Corners of the coasts, the country of each corner, and the codes."""
+    from scipy.spatial import cKDTree  # slow to load, and only points at sea need it
+
     owners: dict[int, list[str]] = {}
     for part in land_parts():
         for line in part.lines:

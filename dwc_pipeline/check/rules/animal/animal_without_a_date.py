@@ -6,6 +6,7 @@ import pandas as pd
 
 from dwc_pipeline.check.season_rule import season_rule
 from dwc_pipeline.core.columns import text_column
+from dwc_pipeline.core.distinct import stripped
 from dwc_pipeline.core.rule import Severity
 
 
@@ -28,4 +29,4 @@ def animal_without_a_date(animal: pd.DataFrame) -> pd.Series:
     What to do: fill in the date from the field book. If blank cells repeat the date above, say so in the survey file
     (fill_down).
     """
-    return (text_column(animal, "date") == "") & (text_column(animal, "eventDate_typed").fillna("").str.strip() == "")
+    return (text_column(animal, "date") == "") & (stripped(text_column(animal, "eventDate_typed")) == "")

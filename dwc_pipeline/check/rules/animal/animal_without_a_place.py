@@ -6,6 +6,7 @@ import pandas as pd
 
 from dwc_pipeline.check.season_rule import season_rule
 from dwc_pipeline.core.columns import text_column
+from dwc_pipeline.core.distinct import stripped
 from dwc_pipeline.core.rule import Severity
 
 #: Any of these says where the animal was, or which run or search it belongs to.
@@ -33,5 +34,5 @@ def animal_without_a_place(animal: pd.DataFrame) -> pd.Series:
     """
     blank = pd.Series(True, index=animal.index)
     for name in PLACED_BY:
-        blank &= text_column(animal, f"{name}_typed").fillna("").str.strip() == ""
+        blank &= stripped(text_column(animal, f"{name}_typed")) == ""
     return blank & (text_column(animal, "place") == "")

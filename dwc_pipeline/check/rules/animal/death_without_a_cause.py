@@ -5,7 +5,7 @@ from __future__ import annotations
 import pandas as pd
 
 from dwc_pipeline.check.season_rule import season_rule
-from dwc_pipeline.core.columns import text_column
+from dwc_pipeline.core.columns import in_one_text, text_columns
 from dwc_pipeline.core.rule import Severity
 
 #: Causes that a survey meets, and words that say that it is not known. Common practice, no source.
@@ -33,8 +33,6 @@ def death_without_a_cause(animal: pd.DataFrame) -> pd.Series:
     predation, crushing, handling.
     What to do: add the cause to the remarks, or "cause unknown".
     """
-    words = pd.Series("", index=animal.index)
-    for name in ("fate_typed", "occurrenceRemarks_typed", "cell_remarks"):
-        words = words + " " + text_column(animal, name).fillna("")
     died = animal["fate"].isin(["died in trap", "died in hand"])
-    return died & ~words.str.contains(CAUSES, case=False, regex=True)
+    words = in_one_text(text_columns(animal[died], ("fate_typed", "occurrenceRemarks_typed", "cell_remarks")))
+    return died & ~words.str.contains(CAUSES, case=False, regex=True).reindex(animal.index, fill_value=False)

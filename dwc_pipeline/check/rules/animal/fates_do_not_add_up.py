@@ -6,6 +6,7 @@ import pandas as pd
 
 from dwc_pipeline.check.season_rule import season_rule
 from dwc_pipeline.core.columns import number_column, text_column
+from dwc_pipeline.core.distinct import stripped
 from dwc_pipeline.core.rule import Severity
 
 #: A sheet with fates on at least this share of its target animals records fates. [share]; our choice
@@ -45,5 +46,5 @@ def fates_do_not_add_up(animal: pd.DataFrame) -> pd.DataFrame:
     species = animal["scientificName"]
     captures = count.where(audited, 0).groupby(species).transform("sum")
     with_fate = count.where(audited & has_fate, 0).groupby(species).transform("sum")
-    unread = text_column(animal, "fate_typed").fillna("").str.strip() != ""
+    unread = stripped(text_column(animal, "fate_typed")) != ""
     return pd.DataFrame({"flag": audited & ~has_fate & ~unread, "captures": captures, "with_fate": with_fate})

@@ -7,6 +7,7 @@ import pandas as pd
 from dwc_pipeline.check.recapture_flags import is_tag
 from dwc_pipeline.check.season_rule import season_rule
 from dwc_pipeline.core.columns import mapped
+from dwc_pipeline.core.distinct import on_distinct_rows
 from dwc_pipeline.core.rule import Severity
 
 FIRST = {
@@ -49,10 +50,14 @@ def mark_on_two_species(animal: pd.DataFrame) -> pd.DataFrame:
             "other_where": mapped(animal["mark"], first["where"]),
         }
     )
-    # A genus or family written for the same animal is a coarser name, not another species.
-    one, two = animal["scientificName"].str.split(), other["other"].str.split()
-    coarser = (one.str.len() != two.str.len()) & (
-        (one.str[0] == two.str[0]) | (one.str.len() == 1) | (two.str.len() == 1)
-    )
+    coarser = on_distinct_rows(pd.DataFrame({"one": animal["scientificName"], "two": other["other"]}), is_coarser)
     differs = tagged & (other["other"] != "") & (animal["scientificName"] != other["other"])
     return other.assign(flag=differs & ~coarser)
+
+
+def is_coarser(names: pd.DataFrame) -> pd.Series:
+    """True where one name is a genus or family that may hold the other: a coarser name, not another species."""
+    one, two = names["one"].str.split(), names["two"].str.split()
+    return (one.str.len() != two.str.len()) & (
+        (one.str[0] == two.str[0]) | (one.str.len() == 1) | (two.str.len() == 1)
+    )

@@ -6,7 +6,8 @@ import pandas as pd
 
 from dwc_pipeline.check.histories import beside_earlier
 from dwc_pipeline.check.season_rule import season_rule
-from dwc_pipeline.core.columns import text_column
+from dwc_pipeline.core.columns import in_one_text, text_columns
+from dwc_pipeline.core.distinct import on_distinct_rows
 from dwc_pipeline.core.rule import Severity
 
 #: Change of mass that is named, and the days within which. [share], [days]; our choice
@@ -18,6 +19,12 @@ FIRST = {
     "body_mass": 11.0, "mark": "2-4-9",
 }  # fmt: skip
 LATER = {**FIRST, "date": "2031-06-15", "where": "june.xlsx, row 31", "eventID": "c9"}
+
+
+def is_explained(told: pd.DataFrame) -> pd.Series:
+    """True where the words of a row say why the mass of an animal changed."""
+    words = in_one_text(told).str.replace("not gravid", "")
+    return words.str.contains(EXPLAINED, case=False, regex=True)
 
 
 @season_rule(
@@ -36,10 +43,8 @@ def mass_changed_by_half(animal: pd.DataFrame) -> pd.DataFrame:
     Why it matters: a decimal point slipped, the bag was not taken off, or the mark was misread.
     What to do: compare both captures with the field book; write it down if the animal was gravid, fed or sick.
     """
-    words = pd.Series("", index=animal.index)
-    for name in ("reproductiveCondition", "occurrenceRemarks", "mass_remarks", "associatedTaxa", "fate"):
-        words = words + " " + text_column(animal, name).fillna("")
-    explained = words.str.replace("not gravid", "").str.contains(EXPLAINED, case=False, regex=True)
+    told = ("reproductiveCondition", "occurrenceRemarks", "mass_remarks", "associatedTaxa", "fate")
+    explained = on_distinct_rows(text_columns(animal, told), is_explained)
     view = animal.assign(explained=explained)
     earlier = beside_earlier(view, animal["body_mass"] > 0, ("body_mass", "explained"))
     before = earlier["earlier_body_mass"].astype("float64")

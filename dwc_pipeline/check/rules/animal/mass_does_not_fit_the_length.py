@@ -6,10 +6,12 @@ import numpy as np
 import pandas as pd
 
 from dwc_pipeline.check.season_rule import season_rule
-from dwc_pipeline.core.columns import number_column, text_column
+from dwc_pipeline.core.columns import in_one_text, number_column, text_columns
+from dwc_pipeline.core.distinct import on_distinct_rows
 from dwc_pipeline.core.rule import Severity
 from dwc_pipeline.effort.length_mass import (
     LEAST_ROWS,
+    LengthMassLine,
     expected_mass,
     fit_length_mass,
     length_mass_outliers,
@@ -24,6 +26,18 @@ CLEAN = [
     {"scientificName": "Uta stansburiana", "snout_vent_length": float(length), "body_mass": mass}
     for length, mass in zip(LENGTHS, MASSES, strict=True)
 ]
+
+
+def is_explained(told: pd.DataFrame) -> pd.Series:
+    """True where the words of a row say why an animal is heavier or lighter than its length."""
+    words = in_one_text(told)
+    return words.str.contains(EXPLAINED, case=False, regex=True) & ~words.str.contains("not gravid")
+
+
+def hint_of(length: float, mass: float, line: LengthMassLine) -> str:
+    """The slip that would explain an outlier best, in words."""
+    slips = slip_names(length, mass, line)
+    return f"; perhaps {slips[0]}" if slips else ""
 
 
 @season_rule(
@@ -56,10 +70,7 @@ def mass_does_not_fit_the_length(animal: pd.DataFrame) -> pd.DataFrame:
         "associatedTaxa",
         "vitality",
     )
-    words = pd.Series("", index=animal.index)
-    for name in told:
-        words = words + " " + text_column(animal, name).fillna("")
-    explained = words.str.contains(EXPLAINED, case=False, regex=True) & ~words.str.contains("not gravid")
+    explained = on_distinct_rows(text_columns(animal, told), is_explained)
     single = number_column(animal, "count").fillna(1) == 1
     usable = length.notna() & (length > 0) & (animal["body_mass"] > 0) & ~explained & single
     made = pd.DataFrame({"flag": False, "length": length, "expected": np.nan, "hint": ""}, index=animal.index)
@@ -72,7 +83,7 @@ def mass_does_not_fit_the_length(animal: pd.DataFrame) -> pd.DataFrame:
         out = rows.index[length_mass_outliers(own, mass, line)]
         made.loc[out, "flag"] = True
         made.loc[out, "expected"] = expected_mass(length[out].to_numpy(), line).round(1)
-        for row in out:
-            slips = slip_names(length[row], animal.at[row, "body_mass"], line)
-            made.at[row, "hint"] = f"; perhaps {slips[0]}" if slips else ""
+        pairs = list(zip(length[out], animal.loc[out, "body_mass"], strict=True))
+        hints = {pair: hint_of(*pair, line) for pair in set(pairs)}
+        made.loc[out, "hint"] = [hints[pair] for pair in pairs]
     return made

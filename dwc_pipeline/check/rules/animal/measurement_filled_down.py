@@ -6,6 +6,7 @@ import pandas as pd
 
 from dwc_pipeline.check.season_rule import season_rule
 from dwc_pipeline.core.columns import text_column
+from dwc_pipeline.core.distinct import stripped
 from dwc_pipeline.core.rule import Severity
 
 #: Rows one below the other with the same length and mass, of different animals, from which it is named. [rows]; ours
@@ -36,7 +37,7 @@ def measurement_filled_down(animal: pd.DataFrame) -> pd.DataFrame:
     What to do: compare with the field book and correct the copies, or leave them blank.
     """
     ordered = animal.sort_values(["file", "sheet", "sheet_row"], kind="stable")
-    length, mass = (text_column(ordered, f"{name}_typed").str.strip() for name in ("snout_vent_length", "body_mass"))
+    length, mass = (stripped(text_column(ordered, f"{name}_typed")) for name in ("snout_vent_length", "body_mass"))
     said = ordered["file"] + "\x1f" + ordered["sheet"] + "\x1f" + length + "\x1f" + mass
     marked = text_column(ordered, "organismID")
     same_animal = (marked != "") & (marked == marked.shift())

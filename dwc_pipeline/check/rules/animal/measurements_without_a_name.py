@@ -6,6 +6,7 @@ import pandas as pd
 
 from dwc_pipeline.check.season_rule import season_rule
 from dwc_pipeline.core.columns import text_column
+from dwc_pipeline.core.distinct import stripped
 from dwc_pipeline.core.rule import Severity
 
 TOLD = ("snout_vent_length", "tail_length", "total_length", "straight_carapace_length", "body_mass", "mark", "sex")
@@ -28,9 +29,10 @@ def measurements_without_a_name(animal: pd.DataFrame) -> pd.DataFrame:
     Why it matters: without a name the animal is left out of every count and rate of a species.
     What to do: fill in the name from the field book; if it is not there, write what is certain, such as "lizard".
     """
-    told = pd.Series("", index=animal.index)
+    nameless = animal[stripped(text_column(animal, "verbatimIdentification")) == ""]
+    told = pd.Series("", index=nameless.index, dtype=object)
     for name in TOLD:
-        typed = text_column(animal, f"{name}_typed").fillna("").str.strip()
+        typed = stripped(text_column(nameless, f"{name}_typed"))
         told = told + (", " + name.replace("_", " ") + " " + typed).where(typed != "", "")
-    nameless = text_column(animal, "verbatimIdentification").str.strip() == ""
-    return pd.DataFrame({"flag": nameless & (told != ""), "told": told.str.removeprefix(", ")})
+    said = told.str.removeprefix(", ").reindex(animal.index, fill_value="")
+    return pd.DataFrame({"flag": said != "", "told": said})

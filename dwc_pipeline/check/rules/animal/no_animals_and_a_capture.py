@@ -6,6 +6,7 @@ import pandas as pd
 
 from dwc_pipeline.check.season_rule import season_rule
 from dwc_pipeline.core.columns import text_column
+from dwc_pipeline.core.distinct import stripped
 from dwc_pipeline.core.rule import Severity
 
 NONE = {
@@ -41,7 +42,7 @@ def no_animals_and_a_capture(capture: pd.DataFrame) -> pd.DataFrame:
     caught.
     """
     empty = text_column(capture, "verbatimIdentification/no_animal") == "true"
-    named = text_column(capture, "verbatimIdentification_typed").str.strip() != ""
+    named = stripped(text_column(capture, "verbatimIdentification_typed")) != ""
     trap = text_column(capture, "trap")
     moment = capture["place"] + "\x1f" + capture["when/date"] + "\x1f" + text_column(capture, "when/time")
     with_animal = capture[~empty & named]

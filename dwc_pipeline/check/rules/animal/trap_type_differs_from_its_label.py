@@ -5,6 +5,7 @@ from __future__ import annotations
 import pandas as pd
 
 from dwc_pipeline.check.season_rule import season_rule
+from dwc_pipeline.core.distinct import on_distinct
 from dwc_pipeline.core.rule import Severity
 
 #: Letters of the trade, used only where the place list has traps of all three kinds named so.
@@ -30,5 +31,7 @@ def trap_type_differs_from_its_label(animal: pd.DataFrame) -> pd.DataFrame:
     Why it matters: catch by trap type, and the deaths in each, come out wrong.
     What to do: correct the trap or its type.
     """
-    by_label = animal["trap"].str.extract(r"^([BFP])\d", expand=False).map(TYPE_OF_LETTER)
+    by_label = on_distinct(
+        animal["trap"], lambda traps: traps.str.extract(r"^([BFP])\d", expand=False).map(TYPE_OF_LETTER)
+    )
     return pd.DataFrame({"flag": by_label.notna() & (by_label != animal["trap_type"]), "by_label": by_label})

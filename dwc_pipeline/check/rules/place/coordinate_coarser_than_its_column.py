@@ -5,6 +5,7 @@ from __future__ import annotations
 import pandas as pd
 
 from dwc_pipeline.check.season_rule import season_rule
+from dwc_pipeline.core.distinct import on_distinct
 from dwc_pipeline.core.rule import Severity
 
 #: Decimals that both numbers must lack, or have too many of. One lost zero in one of them is an accident of a
@@ -18,6 +19,11 @@ POINT = {
     "verbatimLatitude_typed": "36.73616",
     "verbatimLongitude_typed": "-99.61263",
 }
+
+
+def decimals_of(texts: pd.Series) -> pd.Series:
+    """How many decimals decimal degrees are typed with; missing for all else."""
+    return texts.str.strip().str.extract(r"^[-+]?\d{1,3}[.,](\d+)$", expand=False).str.len()
 
 
 @season_rule(
@@ -38,10 +44,7 @@ def coordinate_coarser_than_its_column(position: pd.DataFrame) -> pd.DataFrame:
     What to do: look up the reading of the receiver. If there is none, say how uncertain the position is.
     """
     decimals = pd.concat(
-        [
-            position[f"{name}_typed"].str.strip().str.extract(r"^[-+]?\d{1,3}[.,](\d+)$", expand=False).str.len()
-            for name in ("verbatimLatitude", "verbatimLongitude")
-        ],
+        [on_distinct(position[f"{name}_typed"], decimals_of) for name in ("verbatimLatitude", "verbatimLongitude")],
         axis=1,
         keys=["latitude", "longitude"],
     ).astype("float64")

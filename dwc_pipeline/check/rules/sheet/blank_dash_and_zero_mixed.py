@@ -6,6 +6,7 @@ import pandas as pd
 
 from dwc_pipeline.check.season_rule import season_rule
 from dwc_pipeline.core.columns import text_column
+from dwc_pipeline.core.distinct import stripped
 from dwc_pipeline.core.rule import Severity
 from dwc_pipeline.settings import SurveyFile
 
@@ -32,7 +33,7 @@ def blank_dash_and_zero_mixed(log: pd.DataFrame, survey: SurveyFile) -> pd.DataF
     Why it matters: a dash may mean none, closed, or not looked at; only one of these is an empty check.
     What to do: say it in the survey file, under habits of the table: dash = "no animals", "closed" or "blank".
     """
-    typed = log["captures_typed_typed"].str.strip()
+    typed = stripped(log["captures_typed_typed"])
     sheet = [log["file"], text_column(log, "sheet")]
     dashes = typed.isin(DASHES).groupby(sheet).transform("sum")
     zeros = (typed == "0").groupby(sheet).transform("sum")

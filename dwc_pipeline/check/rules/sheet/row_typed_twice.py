@@ -5,6 +5,8 @@ from __future__ import annotations
 import pandas as pd
 
 from dwc_pipeline.check.season_rule import season_rule
+from dwc_pipeline.core.columns import text_columns
+from dwc_pipeline.core.distinct import distinct_rows
 from dwc_pipeline.core.rule import Severity
 
 #: A row that says less than this many things may well repeat itself. [filled cells]; our choice.
@@ -35,9 +37,10 @@ def row_typed_twice(capture: pd.DataFrame) -> pd.DataFrame:
     What to do: remove one of the rows, or give both animals their own number if there were two alike.
     """
     typed = [column for column in capture if column.endswith("_typed")]
-    filled = (capture[typed].fillna("") != "").sum(axis=1)
-    keys = ["file", "sheet", *typed]
-    first = capture.fillna("").groupby(keys, dropna=False)["sheet_row"].transform("min")
+    cells = text_columns(capture, ("file", "sheet", *typed))
+    codes, firsts = distinct_rows(*(cells[name] for name in cells))
+    filled = (cells.iloc[firsts][typed] != "").sum(axis=1).take(codes).set_axis(capture.index)
+    first = capture["sheet_row"].groupby(codes).transform("min")
     # Several animals of one sheet row say the same; only another row of the sheet is a copy.
     again = (capture["sheet_row"] != first) & (filled >= LEAST_FILLED)
     return pd.DataFrame({"flag": again, "first_row": first})
