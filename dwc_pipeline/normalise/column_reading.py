@@ -23,6 +23,8 @@ Judge = Callable[[str, str], Verdict]
 IsPlain = Callable[[np.ndarray], np.ndarray]
 AS_TYPED = -1
 BY_ANSWER = "answer"
+#: Rules of changes that no normaliser names: what a cell says of another field; a text that gives its own no value.
+STATED, NO_VALUE = "stated-in-the-cell", "gives-no-value"
 #: Column "field/asked": "true" where the cell waits for an answer, so that later stages know it is not blank.
 ASKED = "asked"
 #: Terms that a cell of another field states outright; filling them is a change that must be recorded.
@@ -44,8 +46,9 @@ ANSWER_CANNOT_BE_USED = declare(
 
 
 class Decided(NamedTuple):
-    """A verdict after the person's answers: who decided, the cause that identifies the question, answers used."""
+    """The verdict on a text after the person's answers: who decided, the cause of the question, answers used."""
 
+    text: str
     verdict: Verdict
     decided_by: str
     cause: str
@@ -138,7 +141,7 @@ def decide(
         if answer is not None:
             answered.append(question)
             verdict, decided_by = answered_verdict(text, verdict, answer, judge, keep_as_typed), answer.by
-    return Decided(verdict, decided_by, cause, tuple(answered))
+    return Decided(text, verdict, decided_by, cause, tuple(answered))
 
 
 def answered_verdict(text: str, verdict: Verdict, answer: Answer, judge: Judge, keep_as_typed: bool) -> Verdict:
@@ -202,14 +205,24 @@ def changes_made(cells: ReadCells) -> pd.DataFrame:
     parts = []
     changed = cells.rows(lambda one: one.verdict.status is Status.CHANGED)
     parts.append(change_lines(cells, changed, cells.name, lambda one: one.verdict.value))
+    silent = cells.rows(leaves_blank)
+    parts.append(change_lines(cells, silent, cells.name, lambda _: "", NO_VALUE))
     for term in sorted({term for one in cells.decided for term in one.verdict.also} & STATED_TERMS):
         stating = cells.rows(lambda one, term=term: bool(one.verdict.also.get(term)))  # type: ignore[misc]
         parts.append(change_lines(cells, stating, term, lambda one, term=term: one.verdict.also.get(term, "")))  # type: ignore[misc]
     return join_changes(parts)
 
 
-def change_lines(cells: ReadCells, positions: np.ndarray, term: str, after: Callable[[Decided], str]) -> pd.DataFrame:
-    """Change lines of some rows for one term."""
+def leaves_blank(one: Decided) -> bool:
+    """True if a filled cell leaves its field blank and nobody is asked: it knows nothing, or says something else."""
+    is_settled = one.verdict.status in (Status.EMPTY, Status.KEPT)
+    return is_settled and not one.verdict.value and one.text.strip() != ""
+
+
+def change_lines(
+    cells: ReadCells, positions: np.ndarray, term: str, after: Callable[[Decided], str], otherwise: str = STATED
+) -> pd.DataFrame:
+    """Change lines of some rows for one term. otherwise: the rule of those whose verdict names none."""
     if not len(positions):
         return pd.DataFrame(columns=list(CHANGE_FIELDS))
     index = cells.index[positions]
@@ -217,7 +230,7 @@ def change_lines(cells: ReadCells, positions: np.ndarray, term: str, after: Call
         {
             "kind": cells.kind, "tidy_row": index, "field": cells.name, "term": term,
             "before": cells.typed(positions), "after": cells.spread(positions, after),
-            "rule": cells.spread(positions, lambda one: one.verdict.rule or "stated-in-the-cell"),
+            "rule": cells.spread(positions, lambda one: one.verdict.rule or otherwise),
             "decided_by": cells.spread(positions, lambda one: one.decided_by),
             "note": cells.spread(positions, lambda one: one.verdict.note),
         },
