@@ -20,6 +20,7 @@ from dwc_pipeline.cli import main
 from dwc_pipeline.settings import SurveyFile
 from dwc_pipeline.terms.schema import table_schema
 from dwc_pipeline.terms.sheet import SHEET_KINDS, sheet_fields
+from dwc_pipeline.terms.standard_rules import numbers_of, standard_rules
 
 ROOT = Path(__file__).resolve().parents[1]
 TABLES = ("event", "occurrence", "measurement", "humboldt", "place", "effort")
@@ -82,8 +83,22 @@ def rules_page() -> Iterator[str]:
     for rule in rules.values():
         yield f"\n## {rule.id}\n\n**{rule.severity}**{', a question' if rule.asks else ''}. {rule.what}\n"
         yield f"- Why it matters: {rule.why}\n- What to do: {rule.remedy}\n- Source: {rule.source}"
+        if numbers := numbers_of(rule.id):
+            yield f"- Rules of the standards: {'; '.join(numbers)}"
         if rule.id in SEASON_RULES:
             yield f"- Flagged: `{shown(SEASON_RULES[rule.id].flagged[-1])}`\n- Passes: `{shown(SEASON_RULES[rule.id].passes[-1])}`"
+
+
+def standards_page() -> Iterator[str]:
+    """Every numbered rule of the documents, and what speaks of it."""
+    yield "# Rules of the standards\n\nGenerated from `schemas/standard_rules.csv`: which rule of ours speaks of each, or why none can."
+    document = ""
+    for one in standard_rules():
+        if one.document != document:
+            document = one.document
+            yield f"\n## {document[0].upper() + document[1:]}\n\n| no. | where | about | checked by |\n|---|---|---|---|"
+        told = ", ".join(f"[{rule}](rules.md#{rule})" for rule in one.rules) or f"not checked: {one.reason}"
+        yield f"| {one.number} | {one.section} | {one.about} | {told} |"
 
 
 def shown(row: Mapping[str, object]) -> str:
@@ -119,6 +134,7 @@ def pages() -> dict[Path, str]:
             for name, page in (
                 ("survey_file", settings_page),
                 ("rules", rules_page),
+                ("standard_rules", standards_page),
                 ("columns", terms_page),
                 ("commands", commands_page),
             )

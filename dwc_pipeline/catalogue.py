@@ -9,6 +9,7 @@ import pkgutil
 import dwc_pipeline
 from dwc_pipeline.core.rule import RULES, Rule
 from dwc_pipeline.errors import PipelineError
+from dwc_pipeline.terms.standard_rules import numbers_of
 
 
 class UnknownRule(PipelineError):
@@ -40,4 +41,7 @@ def explanation(identifier: str) -> str:
         f"What to do: {rule.remedy}",
         f"Source: {rule.source}",
     ]
+    numbers = numbers_of(identifier)
+    if numbers:
+        lines.append(f"Rules of the standards: {'; '.join(numbers)}")
     return "\n".join(lines)
