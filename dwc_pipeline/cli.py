@@ -116,11 +116,16 @@ def check_survey(path: Path, as_json: bool) -> NoReturn:
 @click.argument("new", type=FILE)
 @click.option("--json", "as_json", is_flag=True, help="Print every change as JSON.")
 def compare(old: Path, new: Path, as_json: bool) -> None:
-    """What changed between two outputs or Darwin Core archives, animal by animal and term by term."""
-    from dwc_pipeline.comparison import compare_versions, comparison_lines
+    """What changed between two outputs, Darwin Core archives or data packages, animal by animal and term by term.
 
-    changes = compare_versions(old, new)
-    click.echo(changes.to_json(orient="records", indent=2) if as_json else "\n".join(comparison_lines(changes)))
+    The two may be of different kinds: then the terms that both have are compared. Lists of taxa are compared with
+    lists of taxa.
+    """
+    from dwc_pipeline.comparison import comparison_lines
+    from dwc_pipeline.versions import compare_paths
+
+    found = compare_paths(old, new)
+    click.echo(found.changes.to_json(orient="records", indent=2) if as_json else "\n".join(comparison_lines(found)))
 
 
 @main.command()

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 import pandas as pd
@@ -13,9 +13,10 @@ from dwc_pipeline.archive_check import check_archive_file
 from dwc_pipeline.assemble.dataset_metadata import dataset_metadata
 from dwc_pipeline.assemble.earlier_register import with_earlier_register
 from dwc_pipeline.assemble.run import assemble
-from dwc_pipeline.check.metadata_rules import metadata_findings, no_archive
+from dwc_pipeline.check.metadata_rules import licence_findings, metadata_findings, no_archive, version_findings
 from dwc_pipeline.check.run import check
 from dwc_pipeline.core.accounts import balance, settle
+from dwc_pipeline.core.findings import as_findings
 from dwc_pipeline.core.metadata import DatasetMetadata
 from dwc_pipeline.core.records import Records
 from dwc_pipeline.core.review import Waived, located_changes, open_questions, review_findings
@@ -23,11 +24,13 @@ from dwc_pipeline.errors import BadSurveyFile, UnreadableFile
 from dwc_pipeline.leaks.scan import Leak, leaks_in
 from dwc_pipeline.normalise.run import normalise
 from dwc_pipeline.read.archive_file import read_archive
+from dwc_pipeline.read.output_tables import read_version
 from dwc_pipeline.read.run import read
 from dwc_pipeline.reshape.run import reshape
 from dwc_pipeline.settings import SurveyFile, read_survey_file
-from dwc_pipeline.sharing import Sharable, copies_of, protected
+from dwc_pipeline.sharing import Sharable, copies_of, protected, sharing_findings
 from dwc_pipeline.terms.detection import WORD_SETS
+from dwc_pipeline.versions import changes_since, in_short
 from dwc_pipeline.write.eml import missing_metadata
 from dwc_pipeline.write.html_report import report_page
 from dwc_pipeline.write.season_output import SeasonOutput, declared, write_register, write_season
@@ -83,16 +86,38 @@ def prepare(survey: SurveyFile, today: dt.date, tell: Tell = quiet) -> Season:
     records = records.with_(rows=settle(records.rows))
     accounts = balance(records.rows, records.row_counts)
     metadata = dataset_metadata(survey, records.tables)
-    gaps = [metadata_findings(missing_metadata(metadata), survey.path.name)]
+    gaps = [metadata_findings(missing_metadata(metadata), survey.path.name), licence_findings(survey)]
+    if survey.dataset.previous_release:
+        tell("comparing with the previous release")
+        metadata, found = with_changes(metadata, survey, records)
+        gaps.append(found)
     if not can_be_archived(metadata, records):
         gaps.append(
             no_archive("name a creator or contact under [[people]], and have at least one event", survey.path.name)
         )
+    nothing = as_findings([])
+    gaps.append(sharing_findings(sharable(Season(survey, records, nothing, nothing, accounts, metadata))))
     records = records.with_(findings=gaps)
     waivers = [Waived(one.rule, one.file, one.value, one.reason) for one in survey.waive]
     findings, answered = review_findings(records, waivers, survey.files.answers)
     records = records.with_(answered=answered)
     return Season(survey, records, findings, open_questions(findings), accounts, metadata)
+
+
+def with_changes(
+    metadata: DatasetMetadata, survey: SurveyFile, records: Records
+) -> tuple[DatasetMetadata, pd.DataFrame]:
+    """The description with what changed since the previous release, and a finding if its version was not raised.
+
+    Raises UnreadableFile if the previous release cannot be read.
+    """
+    previous = read_version(survey.folder / survey.dataset.previous_release)
+    tables = {name: declared(name, records.tables[name]) for name in DECLARED_TABLES}
+    changes = changes_since(previous, tables).changes
+    since = f"version {previous.number}" if previous.number else f"the release {previous.name}"
+    told = f"Changes since {since}: {in_short(changes)}."
+    found = version_findings(previous.number, metadata.version, len(changes), survey.path.name)
+    return replace(metadata, changes=told, previous_version=previous.number), found
 
 
 def can_be_archived(metadata: DatasetMetadata, records: Records) -> bool:

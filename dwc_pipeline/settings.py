@@ -19,6 +19,7 @@ from pydantic import BaseModel, ConfigDict, Field, ValidationError, field_valida
 
 from dwc_pipeline.errors import BadSurveyFile
 from dwc_pipeline.sharing_settings import Protect, Share
+from dwc_pipeline.terms.licence import known_licences, licence, nearest
 from dwc_pipeline.terms.sheet import sheet_fields
 
 Text = Annotated[str, Field(strict=True)]
@@ -169,12 +170,24 @@ class Person(Settings):
 
     name: Text = Field(min_length=1, description="Name as it shall appear.")
     initials: tuple[Text, ...] = Field((), description="How the sheets write this person.")
-    roles: tuple[Literal["creator", "contact", "observer", "contributor"], ...] = Field(
-        ("observer",), description="creator and contact are needed once each for an archive."
-    )
+    roles: tuple[
+        Literal["creator", "contact", "metadataProvider", "principalInvestigator", "observer", "contributor"], ...
+    ] = Field(("observer",), description="creator and contact are needed once each for an archive.")
     orcid: Text = Field("", pattern=r"^(\d{4}-\d{4}-\d{4}-\d{3}[\dX])?$", description="ORCID iD, digits and hyphens.")
     email: Text = Field("", description="Only for a creator or contact who wants it published.")
     organisation: Text = Field("", description="Organisation, in words.")
+
+    @field_validator("orcid")
+    @classmethod
+    def orcid_adds_up(cls, value: str) -> str:
+        """The last sign is a check digit (ISO/IEC 7064, MOD 11-2)."""
+        if value:
+            total = 0
+            for digit in value.replace("-", "")[:-1]:
+                total = (total + int(digit)) * 2
+            if "0123456789X"[(12 - total % 11) % 11] != value[-1]:
+                raise ValueError("is no ORCID iD: its check digit does not fit. Copy it again")
+        return value
 
 
 class Dataset(Settings):
@@ -186,13 +199,36 @@ class Dataset(Settings):
     study_extent: Text = Field("", description="What area and time the sampling covers, in words.")
     quality_control: Text = Field("", description="How the data were checked, in words.")
     keywords: tuple[Text, ...] = Field((), description="Keywords.")
-    license: Literal["", "CC0-1.0", "CC-BY-4.0", "CC-BY-NC-4.0"] = Field("", description="Licence of the data.")
+    license: Text = Field("", description='Licence of the data, by its SPDX identifier, such as "CC-BY-4.0".')
     rights_holder: Text = Field("", description="rightsHolder.")
     language: Text = Field("en", description="Language of the texts, ISO 639-1.")
     version: Text = Field("1.0", description="Version of the data set.")
     published: dt.date | None = Field(None, description="Publication date; left out of the metadata if not given.")
+    previous_release: Text = Field(
+        "",
+        description="The release before this one: an output folder, archive or data package. What changed since then "
+        "is written into the description.",
+    )
+    doi: Text = Field(
+        "", pattern=r"^(10\.\d{4,9}/\S+)?$", description='DOI of the data set, "10.…/…", if it has one.'
+    )
+    publisher: Text = Field("", description="Who publishes the data set.")
     maintenance: Text = Field("", description="How the data set will be kept up.")
-    citation: Text = Field("", description="How to cite the data set.")
+    update_frequency: Literal[
+        "", "annually", "asNeeded", "biannually", "continually", "daily", "irregular", "monthly", "notPlanned",
+        "weekly", "unknown", "otherMaintenancePeriod",
+    ] = Field("", description="How often the data set is updated, in a word of EML.")  # fmt: skip
+    citation: Text = Field("", description="How to cite the data set; made of people, title and version if left out.")
+
+    @field_validator("license")
+    @classmethod
+    def licence_is_known(cls, value: str) -> str:
+        """The identifier must be one of the list."""
+        if value and licence(value) is None:
+            meant = nearest(value)
+            hint = f'. Perhaps "{meant}" is meant' if meant else f". Known are: {', '.join(known_licences())}"
+            raise ValueError(f"is not the SPDX identifier of a licence for data{hint}")
+        return value
 
 
 class Output(Settings):

@@ -10,13 +10,14 @@ from typing import Any
 
 import pandas as pd
 
+from dwc_pipeline.core.findings import as_findings
 from dwc_pipeline.core.metadata import DatasetMetadata
 from dwc_pipeline.leaks.scan import refuse_leaks
 from dwc_pipeline.protect.run import Protected, protect
 from dwc_pipeline.settings import SurveyFile
 from dwc_pipeline.terms.checklist import Checklist
 from dwc_pipeline.terms.detection import WORD_SETS
-from dwc_pipeline.write.agency.copy import AgencyInput, write_agency_copy
+from dwc_pipeline.write.agency.copy import AgencyInput, agency_findings, write_agency_copy
 from dwc_pipeline.write.data_package.package import write_data_package
 from dwc_pipeline.write.public_copy import write_public_copy
 
@@ -56,15 +57,30 @@ def copies_of(given: Sharable) -> dict[str, WriteCopy]:
     return {name: partial(write, given) for name, (settings, write) in wanted.items() if settings is not None}
 
 
+def _for_agency(given: Sharable) -> AgencyInput:
+    return AgencyInput(given.tables, given.account, given.questions, given.metadata, given.survey, given.boundary)
+
+
 def _write_agency(given: Sharable, folder: Path) -> None:
-    made = AgencyInput(given.tables, given.account, given.questions, given.metadata, given.survey, given.boundary)
-    write_agency_copy(made, folder)
+    write_agency_copy(_for_agency(given), folder)
+
+
+def sharing_findings(given: Sharable) -> pd.DataFrame:
+    """What an audience asks for and its copy cannot give.
+
+    Raises UnreadableFile if the agency's template is no workbook.
+    """
+    if given.survey.share.agency is None or not len(given.tables["event"]):
+        return as_findings([])
+    return agency_findings(_for_agency(given))
 
 
 def _write_package(given: Sharable, folder: Path) -> None:
     settings, words = given.survey.share.package, WORD_SETS[given.survey.output.detection_words]
     assert settings is not None
-    write_data_package(given.tables, given.metadata, folder, words, settings.profile_version)
+    about = given.survey.survey
+    packed = f"{about.code}-{about.season}.tar.gz" if settings.form == "tar.gz" else ""
+    write_data_package(given.tables, given.metadata, folder, words, settings.profile_version, packed)
 
 
 def _write_public(given: Sharable, folder: Path) -> None:

@@ -96,7 +96,30 @@ class AgencyShare(Sharing):
         default_factory=dict, description='Names of the sheets: ours = the agency\'s; "" leaves a sheet out.'
     )
     columns: dict[Text, Text] = Field(
-        default_factory=dict, description='Headers of columns: ours = the agency\'s; "" leaves a column out.'
+        default_factory=dict,
+        description='Headers of columns: ours = the agency\'s; "" leaves a column out. "Captures: SVL" means the '
+        "column of that sheet alone.",
+    )
+    only_sheets: tuple[Text, ...] = Field(
+        (), description="Our sheets that the workbook has, in this order; all where left out."
+    )
+    only_columns: dict[Text, tuple[Text, ...]] = Field(
+        default_factory=dict,
+        description="Our sheet = its columns, by our headers, in this order; all where left out.",
+    )
+    template: Text = Field(
+        "",
+        description="A workbook (.xlsx) of the agency's to be filled: rows under its headers, answers in named cells "
+        "and where it says {{permit number}} or another line of our summary. It is written beside our workbook.",
+    )
+    template_sheets: dict[Text, Text] = Field(
+        default_factory=dict,
+        description='Sheet of the template = our sheet whose rows it gets; "" leaves it alone. Found by its headers '
+        "where left out.",
+    )
+    cells: dict[Text, Text] = Field(
+        default_factory=dict,
+        description='Cell of the template, "Form!B3" or its name = line of our summary, such as "Permit number".',
     )
     deviations: Text = Field("", description="Deviations from the permit's methods, in words.")
 
@@ -105,6 +128,9 @@ class PackageShare(Sharing):
     """The Darwin Core Data Package."""
 
     profile_version: Literal["1.0_DEV"] = Field("1.0_DEV", description="Edition of the profile and its tables.")
+    form: Literal["folder", "tar.gz"] = Field(
+        "folder", description="A folder of files, or one file packed with tar and gzip."
+    )
 
 
 class Share(Sharing):

@@ -12,9 +12,10 @@ from click.testing import CliRunner
 from small_survey import CAPTURES_TABLE, HEAD, LOG_TABLE, SITES, SITES_TABLE, TODAY, write_survey
 
 from dwc_pipeline.cli import main
-from dwc_pipeline.comparison import changes_between, compare_versions, comparison_lines
+from dwc_pipeline.comparison import change_lines
 from dwc_pipeline.errors import UnreadableFile
 from dwc_pipeline.pipeline import run_survey
+from dwc_pipeline.versions import changes_between, compare_paths
 
 PEOPLE = '\n[[people]]\nname = "Ada Example"\nroles = ["creator", "contact"]\n'
 LOG = "Array,Trap,What,Date,Time,State,Open\nA1,,opened,2023-05-14,18:30,,\nA1,,checked,2023-05-15,07:30,,\n"
@@ -45,12 +46,12 @@ def test_a_row_can_be_new_gone_or_different() -> None:
 def test_equal_numbers_and_another_order_are_no_change() -> None:
     old = tables(occurrenceID=["a", "b"], individualCount=["1", "2.0"])
     new = tables(occurrenceID=["b", "a"], individualCount=["2", "1.00"])
-    assert comparison_lines(changes_between(old, new)) == ["nothing changed"]
+    assert change_lines(changes_between(old, new)) == ["nothing changed"]
 
 
 def test_a_column_that_only_one_version_has_counts_as_blank_in_the_other() -> None:
     found = changes_between(tables(occurrenceID=["a"]), tables(occurrenceID=["a"], sex=["male"]))
-    assert comparison_lines(found)[-1] == "animal a: sex is now 'male'; it was not given"
+    assert change_lines(found)[-1] == "animal a: sex is now 'male'; it was not given"
 
 
 def test_rows_that_share_an_identifier_are_not_lost() -> None:
@@ -72,7 +73,7 @@ def outputs(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, Path]:
 
 
 def test_a_corrected_animal_keeps_its_identifier_and_its_terms_are_told(outputs: tuple[Path, Path]) -> None:
-    found = compare_versions(*outputs)
+    found = compare_paths(*outputs).changes
     animals = found[found["table"] == "occurrence"]
     assert sorted(animals["what"]) == ["changed", "gone", "new"]
     changed = animals[animals["what"] == "changed"].iloc[0]
@@ -82,12 +83,12 @@ def test_a_corrected_animal_keeps_its_identifier_and_its_terms_are_told(outputs:
 
 
 def test_a_folder_and_its_own_archive_say_the_same(outputs: tuple[Path, Path]) -> None:
-    assert compare_versions(outputs[0], outputs[0] / "archive" / "PT-2023.zip").empty
+    assert compare_paths(outputs[0], outputs[0] / "archive" / "PT-2023.zip").changes.empty
 
 
 def test_two_archives_are_compared_like_their_folders(outputs: tuple[Path, Path]) -> None:
     archives = [folder / "archive" / "PT-2023.zip" for folder in outputs]
-    assert len(compare_versions(*archives)) == len(compare_versions(*outputs))
+    assert len(compare_paths(*archives).changes) == len(compare_paths(*outputs).changes)
 
 
 def test_the_command_prints_sentences_or_json(outputs: tuple[Path, Path]) -> None:
@@ -103,4 +104,4 @@ def test_the_command_prints_sentences_or_json(outputs: tuple[Path, Path]) -> Non
 def test_what_is_neither_output_nor_archive_is_refused(tmp_path: Path) -> None:
     (tmp_path / "notes.txt").write_text("a,b\n1,2\n", encoding="utf-8")
     with pytest.raises(UnreadableFile):
-        compare_versions(tmp_path, tmp_path)
+        compare_paths(tmp_path, tmp_path)

@@ -61,6 +61,7 @@ class DatasetMetadata:
     package_id: identifier of the data set in all its versions. system: where that identifier is unique.
     date_range: first and last day. update_frequency: a word of the EML list, such as annually or notPlanned.
     notes: further statements, such as the editions of the vocabularies that were used.
+    changes: what is different from the release `previous_version`, in words. doi: without the address before it.
     """
 
     title: str
@@ -74,7 +75,12 @@ class DatasetMetadata:
     language: str = ""
     keywords: tuple[str, ...] = ()
     licence: Licence | None = None
+    rights_holder: str = ""
+    publisher: str = ""
+    doi: str = ""
     citation: str = ""
+    previous_version: str = ""
+    changes: str = ""
     notes: tuple[str, ...] = ()
     box: BoundingBox | None = None
     date_range: tuple[str, str] | None = None
@@ -91,3 +97,19 @@ class DatasetMetadata:
     def with_role(self, role: str) -> tuple[Party, ...]:
         """Everyone who has the role."""
         return tuple(party for party in self.people if role in party.roles)
+
+    @property
+    def cited(self) -> str:
+        """How to cite the data set: as told, else made of what is known; "" where nobody is named as creator.
+
+        Source: DataCite, recommended form of a data citation, from memory: Creator (year): Title. Version. Publisher.
+        Resource type. Identifier.
+        """
+        makers = self.with_role(CREATOR) or self.with_role(CONTACT)
+        names = "; ".join(dict.fromkeys(party.name or party.organisation for party in makers))
+        if self.citation or not names:
+            return self.citation
+        year = self.pub_date[:4] or "n.d."
+        address = f"https://doi.org/{self.doi}" if self.doi else self.package_id
+        parts = [f"{names} ({year}): {self.title}", f"Version {self.version}" if self.version else "", self.publisher]
+        return ". ".join([*(part.rstrip(".") for part in parts if part), "Dataset", address])

@@ -39,5 +39,13 @@ def local_name(element: Any) -> str:
     return str(etree.QName(element).localname) if isinstance(element.tag, str) else ""
 
 
+def package_id_of(description: bytes) -> str:
+    """The packageId of an EML document; "" if there is none, or no document that can be read."""
+    try:
+        return str(parse_xml(description, "eml.xml").get("packageId", "")) if description else ""
+    except UnreadableFile:
+        return ""
+
+
 #: what XML 1.0 cannot hold at all (production 2, Char)
 NOT_IN_XML = re.compile("[^\t\n\r\u0020-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")

@@ -9,7 +9,6 @@ import pandas as pd
 
 from dwc_pipeline.core.columns import as_text, number_column
 from dwc_pipeline.core.metadata import CONTACT, CREATOR, BoundingBox, CoveredTaxon, DatasetMetadata, Party
-from dwc_pipeline.protect.dates import coarse_date
 from dwc_pipeline.sharing_settings import PublicShare
 
 
@@ -26,7 +25,6 @@ def public_metadata(
         lacking = tuple(role for role in (CREATOR, CONTACT) if role not in present)
         people += (Party(organisation=share.publisher, roles=lacking),) if lacking else ()
     event = tables["event"]
-    dates = metadata.date_range
     return DatasetMetadata(
         title=share.title,
         package_id=name,
@@ -39,19 +37,25 @@ def public_metadata(
         licence=metadata.licence,
         notes=metadata.notes,
         box=box_of_cells(event, area),
-        date_range=(written_day(dates[0], share.dates), written_day(dates[1], share.dates)) if dates else None,
+        date_range=period(event, share.dates),
         taxa=covered(tables["occurrence"]),
         method_steps=metadata.method_steps,
         sampling_description=effort_told(event, tables["humboldt"]),
         quality_control=metadata.quality_control,
+        publisher=share.publisher,
+        update_frequency=metadata.update_frequency,
         project_title=share.title,
         maintenance=metadata.maintenance,
     )
 
 
-def written_day(day: str, step: str) -> str:
-    """A day as the description can hold it: a whole date, or the year where dates are coarser than a day."""
-    return day if step == "day" else coarse_date(day, "year")
+def period(event: pd.DataFrame, step: str) -> tuple[str, str] | None:
+    """First and last day of the public events, or years where dates are coarser than a day; None without dates."""
+    own = event.loc[~event["eventType"].isin(["project", "fieldSeason"]), "eventDate"]
+    texts = own[own != ""].str.split("/").explode()
+    whole = len("2031-01-01") if step == "day" and (texts.str.len() >= len("2031-01-01")).all() else len("2031")
+    days = texts.str.slice(0, whole)
+    return (days.min(), days.max()) if len(days) else None
 
 
 def box_of_cells(event: pd.DataFrame, area: str) -> BoundingBox | None:

@@ -14,6 +14,25 @@ from typing import Any
 
 from dwc_pipeline.terms.schema import schemas_folder
 
+#: organismQuantityType of a counted number of animals
+INDIVIDUALS = "individuals"
+#: term of a measurement -> field of an assertion
+ASSERTION_TERMS = {
+    "measurementID": "assertionID",
+    "measurementType": "assertionType",
+    "verbatimMeasurementType": "verbatimAssertionType",
+    "measurementValue": "assertionValue",
+    "measurementUnit": "assertionUnit",
+    "measurementAccuracy": "assertionError",
+    "measurementDeterminedDate": "assertionMadeDate",
+    "measurementDeterminedBy": "assertionBy",
+    "measurementMethod": "assertionProtocols",
+    "measurementRemarks": "assertionRemarks",
+    "measurementTypeID": "assertionTypeIRI",
+    "measurementValueID": "assertionValueIRI",
+    "measurementUnitID": "assertionUnitIRI",
+}
+
 
 @dataclass(frozen=True)
 class PackageField:

@@ -63,9 +63,14 @@ def missing_metadata(metadata: DatasetMetadata) -> list[str]:
         (metadata.with_role(CREATOR), "creator: who made the data and is to be cited"),
         (contacts, "contact: who answers questions about the data"),
         (any(party.email for party in contacts), "contact's email: an address at which the contact can be reached"),
-        (metadata.licence, "licence: on what terms the data may be used"),
+        (
+            all(party.orcid for party in metadata.with_role(CREATOR) if party.name),
+            "ORCID iD of every creator: it tells people of one name apart",
+        ),
+        (metadata.licence, "licence: on what terms the data may be used, by its SPDX identifier"),
         (metadata.abstract, "abstract: a paragraph that says what the data are"),
         (metadata.pub_date, "publication date"),
+        (metadata.version, "version of the data set"),
         (metadata.language, "language of the texts"),
         (metadata.box, "area: the bounding box of all places"),
         (metadata.date_range, "period: the first and the last day"),
@@ -150,6 +155,8 @@ def _texts(path: str, value: Any) -> Iterator[tuple[str, str]]:
 
 def _identity(dataset: Any, metadata: DatasetMetadata) -> None:
     _add(dataset, "alternateIdentifier", metadata.package_id)
+    if metadata.doi:
+        _add(dataset, "alternateIdentifier", f"https://doi.org/{metadata.doi}")
     _add(dataset, "title", metadata.title)
 
 
@@ -173,16 +180,19 @@ def _publication(dataset: Any, metadata: DatasetMetadata) -> None:
         keywords = _add(dataset, "keywordSet")
         for keyword in metadata.keywords:
             _add(keywords, "keyword", keyword)
-    cited = f"Please cite as: {metadata.citation}" if metadata.citation else ""
-    _paragraphs(dataset, "additionalInfo", "\n\n".join(text for text in (*metadata.notes, cited) if text))
+    cited = f"Please cite as: {metadata.cited}" if metadata.cited else ""
+    told = (*metadata.notes, cited, metadata.changes)
+    _paragraphs(dataset, "additionalInfo", "\n\n".join(text for text in told if text))
 
 
 def _rights(dataset: Any, metadata: DatasetMetadata) -> None:
-    licence = metadata.licence
+    licence, holder = metadata.licence, metadata.rights_holder
+    held = f"Rights holder: {holder}." if holder else ""
     if licence is None:
+        _paragraphs(dataset, "intellectualRights", held)
         return
     where = f" ({licence.url})" if licence.url else ""
-    _paragraphs(dataset, "intellectualRights", f"Licence: {licence.name}{where}")
+    _paragraphs(dataset, "intellectualRights", f"Licence: {licence.name}{where}\n\n{held}")
     licensed = _add(dataset, "licensed")
     _add(licensed, "licenseName", licence.name)
     _add_if(licensed, "url", licence.url)
@@ -227,15 +237,27 @@ def _geographic_coverage(coverage: Any, metadata: DatasetMetadata) -> None:
 
 def _purpose_and_upkeep(dataset: Any, metadata: DatasetMetadata) -> None:
     _paragraphs(dataset, "purpose", metadata.purpose)
-    if metadata.maintenance or metadata.update_frequency:
-        maintenance = _add(dataset, "maintenance")
-        _paragraphs(maintenance, "description", metadata.maintenance or NOT_DESCRIBED)
-        _add_if(maintenance, "maintenanceUpdateFrequency", metadata.update_frequency)
+    # The schema wants a whole day here, where the date of publication may be a year.
+    has_day = len(metadata.pub_date) == len("2031-01-01")
+    has_history = bool(metadata.changes and metadata.previous_version and has_day)
+    if not (metadata.maintenance or metadata.update_frequency or has_history):
+        return
+    maintenance = _add(dataset, "maintenance")
+    _paragraphs(maintenance, "description", metadata.maintenance or NOT_DESCRIBED)
+    _add_if(maintenance, "maintenanceUpdateFrequency", metadata.update_frequency)
+    if has_history:
+        history = _add(maintenance, "changeHistory")
+        _add(history, "changeScope", "data and description")
+        _add(history, "oldValue", f"version {metadata.previous_version}")
+        _add(history, "changeDate", metadata.pub_date)
+        _add(history, "comment", metadata.changes)
 
 
 def _contacts(dataset: Any, metadata: DatasetMetadata) -> None:
     for party in metadata.with_role(CONTACT) or metadata.with_role(CREATOR):
         _party(dataset, "contact", party)
+    if metadata.publisher:
+        _party(dataset, "publisher", Party(organisation=metadata.publisher))
 
 
 def _methods(dataset: Any, metadata: DatasetMetadata) -> None:

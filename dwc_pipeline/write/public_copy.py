@@ -7,11 +7,11 @@ from pathlib import Path
 
 from dwc_pipeline.core.public_copy import PublicCopy
 from dwc_pipeline.terms.detection import DetectionWords
+from dwc_pipeline.write.about_text import WIDTH, about_lines, heading
 from dwc_pipeline.write.archive import write_archive
 from dwc_pipeline.write.whole_file import whole_file
 
 README = "README.txt"
-WIDTH = 100
 
 
 def write_public_copy(copy: PublicCopy, folder: Path, words: DetectionWords) -> list[Path]:
@@ -29,14 +29,11 @@ def readme_text(copy: PublicCopy) -> str:
     """The README: title, licence, files, and every statement about what was generalised or left out."""
     about = copy.metadata
     counts = [f"{len(copy.tables[name])} {name} rows" for name in ("event", "occurrence", "measurement", "humboldt")]
-    parts = [about.title, "=" * min(len(about.title), WIDTH), ""]
+    parts = heading(about.title)
     if about.abstract:
         parts += [*textwrap.wrap(about.abstract, WIDTH), ""]
-    answers = [party.name or party.organisation for party in about.people]
     parts += [
-        f"Version: {about.version}" if about.version else "",
-        f"Licence: {about.licence.name} ({about.licence.url})" if about.licence else "Licence: not stated",
-        f"Questions to: {', '.join(dict.fromkeys(answers))}" if answers else "",
+        *about_lines(about),
         "",
         f"{copy.name}.zip: Darwin Core archive, {', '.join(counts)}.",
         "",

@@ -204,7 +204,8 @@ class TestEml:
             taxa=st.lists(st.builds(CoveredTaxon, rank=text, name=filled, common_name=text), max_size=2).map(tuple),
             method_steps=texts, sampling_description=text, study_extent=text, quality_control=text,
             project_title=text, project_abstract=text, maintenance=text,
-            update_frequency=st.sampled_from(["", *UPDATE_FREQUENCIES]),
+            update_frequency=st.sampled_from(["", *UPDATE_FREQUENCIES]), changes=text, previous_version=text,
+            rights_holder=text, publisher=text, doi=st.sampled_from(["", "10.1234/made-up"]),
         )  # fmt: skip
 
         @settings(max_examples=80, deadline=None)

@@ -99,10 +99,8 @@ def determined_on(measurement: pd.DataFrame) -> pd.Series:
 
 
 def capture_sheet(rows: pd.DataFrame) -> Sheet:
-    """Every animal; columns that hold nothing are left out, except those that every report has."""
-    needed = {"date", "place", "scientificName", "individualCount", "fate", "decimalLatitude", "decimalLongitude"}
-    used = [one for one in CAPTURE_COLUMNS if one.name in needed or (rows[one.name] != "").any()]
-    return Sheet("Captures", "Every animal, with its exact place", used, rows, stay=IDENTIFYING)
+    """Every animal, with every column."""
+    return Sheet("Captures", "Every animal, with its exact place", CAPTURE_COLUMNS, rows, stay=IDENTIFYING)
 
 
 def unusual_sheet(rows: pd.DataFrame) -> Sheet:

@@ -11,10 +11,13 @@ from typing import Any
 import pandas as pd
 
 from dwc_pipeline.core.columns import number_column
+from dwc_pipeline.core.findings import join_findings
 from dwc_pipeline.core.metadata import DatasetMetadata
 from dwc_pipeline.settings import SurveyFile
 from dwc_pipeline.terms.detection import WORD_SETS
+from dwc_pipeline.write.about_text import about_lines, heading
 from dwc_pipeline.write.agency.captures import capture_rows, capture_sheet, mark_sheet, unusual_sheet
+from dwc_pipeline.write.agency.form_findings import as_agency_findings, unknown_names
 from dwc_pipeline.write.agency.season_sheets import (
     dictionary_sheet,
     effort_sheet,
@@ -24,7 +27,10 @@ from dwc_pipeline.write.agency.season_sheets import (
     species_sheet,
     summary_sheet,
 )
-from dwc_pipeline.write.agency.sheet import Sheet, as_the_agency_names
+from dwc_pipeline.write.agency.sheet import Sheet, as_the_agency_names, only_wanted, without_blanks
+from dwc_pipeline.write.agency.template_book import TemplateBook
+from dwc_pipeline.write.agency.template_fill import fill_template
+from dwc_pipeline.write.agency.template_plan import Plan, plan_of, values_of
 from dwc_pipeline.write.agency.workbook import write_workbook
 from dwc_pipeline.write.archive import write_archive
 from dwc_pipeline.write.figures.place_map import PlaceMap, Site, place_map
@@ -32,13 +38,18 @@ from dwc_pipeline.write.html_report import page_environment
 from dwc_pipeline.write.zip_bytes import write_zip
 
 CHECKSUMS = "sha256.txt"
-README = """{title}
-{line}
-
-For {agency}, permit {permit}.
+#: sheets with columns that only some seasons need
+MANY_COLUMNS = ("Captures", "Sites")
+#: columns that every report has, whether they hold something or not
+NEEDED = frozenset(
+    {"date", "place", "scientificName", "individualCount", "fate", "decimalLatitude", "decimalLongitude"}
+)
+README = """For {agency}, permit {permit}.
 
 Everything in this folder is exact: it shows where animals live and on whose land. Pass it on only to people who may
 know that.
+
+{about}
 
 {files}
 
@@ -74,12 +85,17 @@ def write_agency_copy(given: AgencyInput, folder: Path) -> list[Path]:
     book = write_workbook(
         agency_sheets(given), folder / f"{name}.xlsx", about.title, about.ends, about.country_code == "US"
     )
+    forms = []
+    if share.template:
+        form, plan = template_plan(given)
+        path = folder / f"{name}-form.xlsx"
+        forms = [fill_template(form, plan, values_of(our_sheets(given)[0]), path)]
     archive = write_archive(
         given.tables, given.metadata, folder / f"{name}.zip", WORD_SETS[survey.output.detection_words]
     )
-    readme = readme_text(about.title, share.agency, share.permit, name)
+    readme = readme_text(given.metadata, share.agency, share.permit, name, bool(forms))
     picture = map_picture(given)
-    files = [book, archive]
+    files = [book, *forms, archive]
     for file, text in (("README.txt", readme), ("map.svg", picture)):
         if text:
             (folder / file).write_text(text, encoding="utf-8", newline="\n")
@@ -91,32 +107,47 @@ def write_agency_copy(given: AgencyInput, folder: Path) -> list[Path]:
     return [*files, whole]
 
 
-def readme_text(title: str, agency: str, permit: str, name: str) -> str:
+def readme_text(about: DatasetMetadata, agency: str, permit: str, name: str, has_form: bool = False) -> str:
     """The README: for whom, what to be careful about, and what each file is."""
     files = {
         f"{name}.xlsx": "read first: summary, sites, species, effort, captures, mortalities, marks, questions",
+        **({f"{name}-form.xlsx": "the agency's form, filled from the same records"} if has_form else {}),
         f"{name}.zip": "Darwin Core archive with the same records: events, animals, measurements, sampling effort",
         "map.svg": "map of the sites; any web browser shows it",
         CHECKSUMS: "sha256 checksums of the files above, to see whether a copy is complete",
     }
     width = max(map(len, files)) + 2
-    return README.format(
-        title=title,
-        line="=" * min(len(title), 100),
+    told = README.format(
         agency=agency or "the agency",
         permit=permit or "(number not stated)",
         files="\n".join(f"{file:<{width}}{what}" for file, what in files.items()),
+        about="\n".join(about_lines(about)),
     )
+    return "\n".join([*heading(about.title), told])
 
 
 def agency_sheets(given: AgencyInput) -> list[Sheet]:
-    """All sheets with the agency's names, summary first."""
-    tables, survey, share = given.tables, given.survey, given.survey.share.agency
+    """The sheets of our workbook with the agency's names, those it wants, without columns that hold nothing."""
+    share = given.survey.share.agency
     assert share is not None
+    picked = only_wanted(our_sheets(given), share.only_sheets, share.only_columns)
+    named = as_the_agency_names(
+        [without_blanks(one, NEEDED) if one.key in MANY_COLUMNS else one for one in picked],
+        share.sheets,
+        share.columns,
+    )
+    if share.only_sheets and "Data dictionary" not in share.only_sheets:
+        return named
+    return [*named, *as_the_agency_names([dictionary_sheet(named, {})], share.sheets, share.columns)]
+
+
+def our_sheets(given: AgencyInput) -> list[Sheet]:
+    """All sheets under our own names with all their columns, summary first; the dictionary is made of them."""
+    tables, survey = given.tables, given.survey
     rows = capture_rows(tables["event"], tables["occurrence"], tables["measurement"])
     species = species_sheet(given.account, tables["occurrence"])
     effort = effort_sheet(tables["event"], tables["effort"])
-    sheets = [
+    return [
         summary_sheet(survey, species, effort, len(given.questions)),
         *site_sheets(tables["place"], map_of(given)),
         species,
@@ -127,9 +158,32 @@ def agency_sheets(given: AgencyInput) -> list[Sheet]:
         methods_sheet(survey, given.metadata),
         question_sheet(given.questions),
     ]
-    named = as_the_agency_names(sheets, share.sheets, share.columns)
-    dictionary = as_the_agency_names([dictionary_sheet(named, {})], share.sheets, share.columns)
-    return [*named, *dictionary]
+
+
+def template_plan(given: AgencyInput) -> tuple[TemplateBook, Plan]:
+    """The agency's template and what goes where in it.
+
+    Raises UnreadableFile if it is no workbook.
+    """
+    share = given.survey.share.agency
+    assert share is not None
+    book = TemplateBook(given.survey.folder / share.template)
+    sheets = our_sheets(given)
+    named = [sheet for sheet in as_the_agency_names(sheets[1:], {}, share.columns) if sheet.columns]
+    return book, plan_of(book, named, sheets[0], share.template_sheets, share.cells)
+
+
+def agency_findings(given: AgencyInput) -> pd.DataFrame:
+    """What the agency asks for and the season cannot give, and names in the survey file that mean nothing."""
+    share = given.survey.share.agency
+    assert share is not None
+    sheets = our_sheets(given)
+    misses = unknown_names(share, [*sheets, dictionary_sheet(sheets, {})])
+    file = given.survey.path.name
+    if not share.template:
+        return as_agency_findings(misses, file)
+    plan = template_plan(given)[1]
+    return join_findings([as_agency_findings(misses, file), as_agency_findings(plan.misses, share.template)])
 
 
 def map_of(given: AgencyInput) -> PlaceMap | None:

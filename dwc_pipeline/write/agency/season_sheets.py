@@ -160,8 +160,7 @@ def site_sheets(place: pd.DataFrame, drawn: PlaceMap | None) -> list[Sheet]:
         Column("locationRemarks", "Remarks", "Remarks of the site list", "text", 30),
     )
     frame = pd.DataFrame({one.name: text_column(place, one.name).astype(str) for one in columns})
-    used = [one for one in columns if one.name in ("place", "decimalLatitude") or (frame[one.name] != "").any()]
-    sites = Sheet("Sites", "Sites, and where they lie", used, frame.reset_index(drop=True))
+    sites = Sheet("Sites", "Sites, and where they lie", columns, frame.reset_index(drop=True))
     if drawn is None:
         return [sites]
     far = f" (too far away to draw: {', '.join(drawn.far)}; is the position right?)" if drawn.far else ""

@@ -64,3 +64,28 @@ def as_the_agency_names(sheets: Sequence[Sheet], names: Mapping[str, str], heade
         if name and (columns or sheet.map):
             kept.append(replace(sheet, name=name, columns=columns, stay=min(sheet.stay, len(columns))))
     return kept
+
+
+def only_wanted(sheets: Sequence[Sheet], names: Sequence[str], columns: Mapping[str, Sequence[str]]) -> list[Sheet]:
+    """The sheets that are wanted, in their order, each with the columns that are wanted, in theirs.
+
+    names: our sheets; all where empty. columns: our sheet = our headers, with or without the unit in brackets.
+    """
+    by_key = {sheet.key: sheet for sheet in sheets}
+    chosen = [by_key[name] for name in names if name in by_key] if names else list(sheets)
+    made = []
+    for sheet in chosen:
+        wanted = columns.get(sheet.key)
+        if wanted:
+            by_header = {one.header.partition(" [")[0]: one for one in sheet.columns}
+            by_header |= {one.header: one for one in sheet.columns}
+            kept = [by_header[name] for name in wanted if name in by_header]
+            sheet = replace(sheet, columns=kept or sheet.columns, stay=min(sheet.stay, 1))
+        made.append(sheet)
+    return made
+
+
+def without_blanks(sheet: Sheet, needed: frozenset[str]) -> Sheet:
+    """The sheet without columns that hold nothing, except those that are needed."""
+    used = [one for one in sheet.columns if one.name in needed or (sheet.frame[one.name] != "").any()]
+    return replace(sheet, columns=used)

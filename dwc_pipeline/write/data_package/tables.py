@@ -14,26 +14,11 @@ import pandas as pd
 
 from dwc_pipeline.core.columns import mapped, text_column, where_true
 from dwc_pipeline.core.metadata import DatasetMetadata
+from dwc_pipeline.terms.data_package import ASSERTION_TERMS, INDIVIDUALS
 from dwc_pipeline.terms.detection import DetectionWords, occurrence_status
 from dwc_pipeline.terms.package_descriptors import package_fields, required_fields
 
 ORCID = "https://orcid.org/"
-INDIVIDUALS = "individuals"
-ASSERTION_TERMS = {
-    "measurementID": "assertionID",
-    "measurementType": "assertionType",
-    "verbatimMeasurementType": "verbatimAssertionType",
-    "measurementValue": "assertionValue",
-    "measurementUnit": "assertionUnit",
-    "measurementAccuracy": "assertionError",
-    "measurementDeterminedDate": "assertionMadeDate",
-    "measurementDeterminedBy": "assertionBy",
-    "measurementMethod": "assertionProtocols",
-    "measurementRemarks": "assertionRemarks",
-    "measurementTypeID": "assertionTypeIRI",
-    "measurementValueID": "assertionValueIRI",
-    "measurementUnitID": "assertionUnitIRI",
-}
 
 
 def package_tables(
