@@ -55,6 +55,7 @@ def event_types(captures: pd.DataFrame, places: pd.DataFrame) -> pd.Series:
 def link_trap_checks(captures: pd.DataFrame, intervals: pd.DataFrame) -> tuple[pd.DataFrame, pd.DataFrame]:
     """For rows of trap checks: the interval (row of `intervals`), or the session, or neither.
 
+    intervals: from `build_sessions`, with `cell`, the rows that begin and end each, in words.
     Returns columns interval (-1 if none), session ("" unless the check is open to doubt), is_unlogged; findings.
     """
     place, date = text_column(captures, "place"), text_column(captures, "when/date")
@@ -85,7 +86,7 @@ def link_trap_checks(captures: pd.DataFrame, intervals: pd.DataFrame) -> tuple[p
                 "eventDate",
                 value=date.reindex(lost),
                 cause=where.reindex(lost),
-                message="the log has no check of " + where.reindex(lost),
+                message="the log has no check of " + where.reindex(lost) + nearest_rows(rows, intervals, lost),
             ),
             findings_on_rows(
                 CAPTURE_FITS_TWO_CHECKS,
@@ -101,6 +102,17 @@ def link_trap_checks(captures: pd.DataFrame, intervals: pd.DataFrame) -> tuple[p
             ),
         ]
     )
+
+
+def nearest_rows(rows: pd.DataFrame, intervals: pd.DataFrame, lost: pd.Index) -> pd.Series:
+    """What the log does tell near the day of some capture rows, in words: the interval around it, or the nearest."""
+    wanted = rows[rows["row"].isin(lost)]
+    day = pd.to_datetime(wanted["date"], format="%Y-%m-%d")
+    both = wanted.assign(day=day).merge(intervals[["place", "start_date", "end_date", "cell"]], on="place")
+    first, last = both["start_date"].fillna(both["end_date"]), both["end_date"]
+    both["away"] = (first - both["day"]).dt.days.clip(lower=0) + (both["day"] - last).dt.days.clip(lower=0)
+    best = both.sort_values(["row", "away"], kind="stable").drop_duplicates("row").set_index("row")["cell"]
+    return ("; the nearest interval is " + best).reindex(lost).fillna("; it tells of no visit there at all")
 
 
 def link_runs(captures: pd.DataFrame, runs: pd.DataFrame, field: str) -> tuple[pd.Series, pd.DataFrame]:

@@ -32,11 +32,15 @@ def trap_effort_lines(
 ) -> pd.DataFrame:
     """One line an interval and trap type, numbers as floats, `event` being the row of `intervals`.
 
+    known_nights: trap-nights of the traps whose state is known; more than those nobody can promise. [trap-nights]
+
     traps: from `add_effort`. cells: where the log row of each interval stands, by interval.
     array_nights is given once an interval, on its first line: sums over lines are then right.
     """
+    waits = traps["why"].str.endswith("waits for an answer")
     marked = traps.assign(
-        out=(traps["trap"] + " " + traps["why"]).where(traps["why"] != "", ""),
+        out=(traps["trap"] + " " + traps["why"]).where((traps["why"] != "") & ~waits, ""),
+        doubt=traps["trap"].where(traps["trap_nights"].isna(), ""),
         catching=traps["share"].where(traps["share"] > 1, traps["share"].clip(upper=1)),
         total=traps["share"].where(traps["share"] > 1, 1.0),
     )
@@ -49,6 +53,8 @@ def trap_effort_lines(
         trap_nights_uncorrected=("trap_nights_uncorrected", whole_sum),
         trap_hours=("trap_hours", whole_sum),
         excluded=("out", said),
+        known_nights=("trap_nights", "sum"),
+        doubt=("doubt", said),
     ).reset_index()
     some = marked[marked["share"] > 0].groupby("interval")["nights"].max()
     lines["array_nights"] = lines["interval"].map(some).fillna(0.0).where(~lines["interval"].duplicated(), 0.0)
@@ -56,6 +62,9 @@ def trap_effort_lines(
     lines["unknown"] = (
         where_true(lines["trap_hours"].isna(), "trap-hours: a time is missing")
         + where_true(lines["trap_nights"].isna(), "; trap-nights: the state or the time of a trap is not known")
+        + (" (" + lines["doubt"].str.replace(" | ", ", ") + "); at least " + as_text(lines["known_nights"], 2)).where(
+            lines["trap_nights"].isna() & (lines["known_nights"] > 0), ""
+        )
     ).str.removeprefix("; ")
     missing = intervals.index.difference(lines["interval"])
     nothing = pd.DataFrame(
@@ -71,7 +80,7 @@ def trap_effort_lines(
     every["convention"] = convention
     every["source_cells"] = mapped(every["interval"], cells)
     every["person_hours"] = every["distance_km"] = np.nan
-    return every.rename(columns={"interval": "event"})[list(EFFORT_COLUMNS)].reset_index(drop=True)
+    return every.rename(columns={"interval": "event"})[[*EFFORT_COLUMNS, "known_nights"]].reset_index(drop=True)
 
 
 def run_effort_lines(runs: pd.DataFrame, cells: pd.Series) -> pd.DataFrame:
@@ -114,6 +123,7 @@ def effort_words(lines: pd.DataFrame, convention: str) -> pd.DataFrame:
         nights=("trap_nights", whole_sum),
         hours=("trap_hours", whole_sum),
         excluded=("excluded", said),
+        least=("known_nights", "sum"),
     )
     known = totals["nights"].notna()
     words = (
@@ -126,4 +136,6 @@ def effort_words(lines: pd.DataFrame, convention: str) -> pd.DataFrame:
         + ("; " + as_text(totals["hours"], 2) + " trap-hours").where(totals["hours"].notna(), "")
         + ("; not catching: " + totals["excluded"].str.replace(" | ", ", ")).where(totals["excluded"] != "", "")
     )
-    return totals.assign(words=words.where(known, "effort not known"))
+    at_least = "; at least " + as_text(totals["least"], 2) + f" trap-nights ({convention})"
+    unknown = "effort not known" + at_least.where(totals["least"] > 0, "")
+    return totals.assign(words=words.where(known, unknown))

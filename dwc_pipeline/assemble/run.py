@@ -35,8 +35,11 @@ from dwc_pipeline.assemble.same_thing import same_animal, same_visit
 from dwc_pipeline.assemble.season_summary import season_summary
 from dwc_pipeline.assemble.sessions import Sessions, build_sessions
 from dwc_pipeline.assemble.several_animals import with_animals_apart
+from dwc_pipeline.assemble.single_traps import rows_behind, turned_twice
+from dwc_pipeline.assemble.source_cells import entry_cells, row_cells, visit_cells
 from dwc_pipeline.assemble.trap_effort import add_effort, trap_intervals
 from dwc_pipeline.assemble.unread_log_rows import findings_without_action, rows_without_action
+from dwc_pipeline.assemble.visits_told_twice import one_visit_each
 from dwc_pipeline.core.columns import mapped, text_column, where_true, without_gaps
 from dwc_pipeline.core.findings import findings_on_rows, join_findings
 from dwc_pipeline.core.local_time import calendar_parts
@@ -144,6 +147,11 @@ def split_captures(records: Records, survey: SurveyFile, places: pd.DataFrame) -
     return Captures(rows, animals, event_types(rows, places), findings)
 
 
+def source_of_rows(records: Records) -> pd.Series:
+    """The number of the raw table that each log row came from."""
+    return records.tidy["trap_log"].origin["source"] if "trap_log" in records.tidy else pd.Series(dtype="int64")
+
+
 def habit_of_rows(records: Records, survey: SurveyFile, kind: str, habit: str) -> pd.Series:
     """A habit of the sheet that each tidy row came from."""
     origin = records.tidy[kind].origin if kind in records.tidy else pd.DataFrame({"source": []}, index=NOTHING)
@@ -160,6 +168,8 @@ def trap_events(
     log = standard(records, "trap_log")
     of_traps = captures.rows[captures.types == TRAP_CHECK]
     entries, entry_findings = log_entries(log, of_traps)
+    entries, log, twice = one_visit_each(entries, log, source_of_rows(records), row_cells(records, "trap_log"))
+    entries["cell"] = entry_cells(records, entries)
     whole_day = habit_of_rows(records, survey, "trap_log", "closed_day") == "whole day"
     by_entry = (
         entries["tidy_row"].map(whole_day).where(entries["kind"] == "trap_log", False).fillna(False).astype(bool)
@@ -169,11 +179,14 @@ def trap_events(
     if "trap_log" in records.tidy:
         unsaid = rows_without_action(log, records.tidy["trap_log"])
     traps, trap_findings = trap_intervals(sessions, places, log, survey.protocol, unsaid)
+    turns = turned_twice(log, sessions.sessions, row_cells(records, "trap_log"))
     traps = add_effort(traps, places, survey.protocol, survey.survey.time_zone)
     return (
         sessions,
         traps,
-        join_findings([entry_findings, findings_without_action(log, unsaid), sessions.findings, trap_findings]),
+        join_findings(
+            [entry_findings, twice, findings_without_action(log, unsaid), sessions.findings, trap_findings, turns]
+        ),
     )
 
 
@@ -193,7 +206,8 @@ def event_tree(
         trap_effort_lines(traps, trapping.intervals, survey.protocol.trap_night, pd.Series(dtype=object)),
         survey.protocol.trap_night,
     )
-    link, link_findings = link_trap_checks(animals[types == TRAP_CHECK], trapping.intervals)
+    nearest = trapping.intervals.assign(cell=visit_cells(records, trapping.intervals))
+    link, link_findings = link_trap_checks(animals[types == TRAP_CHECK], nearest)
     on_road, road_findings = link_runs(animals[types == ROAD], roads, "run")
     in_search, search_findings = link_runs(animals[types == SEARCH], searches, "run")
     key = pd.Series(tree.SEASON, index=animals.index, dtype=object)
@@ -303,40 +317,19 @@ def effort_lines(
 ) -> pd.DataFrame:
     """The effort table with eventID, and where each line comes from."""
     by_key = pd.Series(event["eventID"].to_numpy(), index=event["key"])
+    cells = visit_cells(records, trapping.intervals)
+    single = rows_behind(traps, standard(records, "trap_log"), trapping.sessions, row_cells(records, "trap_log"))
+    cells = cells + ("; " + single).reindex(cells.index).fillna("")
     parts = [
         (
             "check\x1f",
-            trap_effort_lines(
-                traps, trapping.intervals, survey.protocol.trap_night, visit_cells(records, trapping.intervals)
-            ),
+            trap_effort_lines(traps, trapping.intervals, survey.protocol.trap_night, cells),
         ),
         ("road_run\x1f", run_effort_lines(roads, row_cells(records, "road_run"))),
         ("search\x1f", run_effort_lines(searches, row_cells(records, "search"))),
     ]
     lines = [part.assign(eventID=(prefix + part["event"].astype(str)).map(by_key)) for prefix, part in parts]
     return pd.concat([line for line in lines if len(line)] or lines[:1], ignore_index=True)
-
-
-def row_cells(records: Records, kind: str) -> pd.Series:
-    """Where each tidy row stands: file, sheet and row in words."""
-    if kind not in records.tidy:
-        return pd.Series(dtype=object)
-    origin = records.tidy[kind].origin
-    source = records.sources[["file", "sheet"]].reindex(origin["source"])
-    sheet = pd.Series(source["sheet"].to_numpy(), index=origin.index)
-    file = pd.Series(source["file"].to_numpy(), index=origin.index)
-    return file + (" " + sheet).where(sheet != "", "") + " row " + origin["row"].astype(str)
-
-
-def visit_cells(records: Records, intervals: pd.DataFrame) -> pd.Series:
-    """The log rows that begin and end each interval."""
-    found = pd.Series("", index=intervals.index, dtype=object)
-    for prefix, kind_column, row_column in (("from ", "start_kind", "start_row"), ("to ", "kind", "tidy_row")):
-        for kind, rows in intervals.groupby(kind_column)[row_column]:
-            if kind:
-                text = prefix + row_cells(records, str(kind)).reindex(rows)
-                found.loc[rows.index] = (found.loc[rows.index] + " " + text.to_numpy()).str.strip()
-    return found
 
 
 def identified_animals(

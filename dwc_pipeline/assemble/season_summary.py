@@ -8,6 +8,7 @@ import pandas as pd
 
 from dwc_pipeline.assemble.catch_rates import catch_rates, check_units, run_efforts
 from dwc_pipeline.assemble.completeness_tables import completeness_tables
+from dwc_pipeline.assemble.effort_by_check import effort_by_check
 from dwc_pipeline.assemble.fate_audit import species_account
 from dwc_pipeline.assemble.season_animals import season_animals
 from dwc_pipeline.assemble.welfare import welfare_table
@@ -21,7 +22,7 @@ def season_summary(
     sessions: pd.DataFrame,
     survey: SurveyFile,
 ) -> dict[str, pd.DataFrame]:
-    """The tables `catch_rate`, `completeness`, `accumulation`, `species_account` and `welfare`.
+    """The tables `catch_rate`, `effort_by_check`, `completeness`, `accumulation`, `species_account` and `welfare`.
 
     tables: event, occurrence, measurement and effort as assembled. roads, searches: from `run_table`.
     sessions: from `build_sessions`.
@@ -37,6 +38,7 @@ def season_summary(
     )
     return {
         "catch_rate": catch_rates(event, animals, effort, runs),
+        "effort_by_check": effort_by_check(event, effort, animals),
         "completeness": completeness,
         "accumulation": accumulation,
         "species_account": species_account(animals),

@@ -68,12 +68,13 @@ class Sessions(NamedTuple):
 def build_sessions(entries: pd.DataFrame, closed_whole_day: pd.Series) -> Sessions:
     """Sessions and intervals of all arrays.
 
-    entries: in order of place and time. closed_whole_day: for each entry, whether a closing without a time means
-    that the array stood closed all that day.
+    entries: in order of place and time, with `cell`: where each stands, in words. closed_whole_day: for each entry,
+    whether a closing without a time means that the array stood closed all that day.
     """
+    told = entries.assign(against=turn_before(entries))
     repeated = repeats_an_opening(entries)
-    twice = entries[repeated]
-    entries = entries[~repeated].copy()
+    twice = told[repeated]
+    entries = told[~repeated].copy()
     turn = entries["action"].where(entries["action"].isin([OPENED, CLOSED]))
     before = turn.groupby(entries["place"]).transform(lambda states: states.ffill().shift())
     was_open = before == OPENED
@@ -100,12 +101,10 @@ def build_sessions(entries: pd.DataFrame, closed_whole_day: pd.Series) -> Sessio
     whole_day = closed_whole_day.reindex(entries.index) & (entries["local"] == "") & (entries["action"] == CLOSED)
     intervals = visit_intervals(entries, whole_day)
     sessions = session_table(entries)
-    never = sessions[~sessions["is_closed"]]
-    findings.append(
-        contradiction(
-            SESSION_NEVER_CLOSED, never.rename(columns={"open_date": "date"}), "opened and never closed in the log"
-        )
-    )
+    never = sessions[~sessions["is_closed"]].rename(columns={"open_date": "date"})
+    last = entries.groupby("session")["cell"].last().reindex(never["session"])
+    never = never.assign(against="its last row is " + last.to_numpy())
+    findings.append(contradiction(SESSION_NEVER_CLOSED, never, "opened and never closed in the log"))
     return Sessions(sessions, intervals, join_findings(findings))
 
 
@@ -116,12 +115,27 @@ def repeats_an_opening(entries: pd.DataFrame) -> pd.Series:
     return opens_again & (before["date"] == entries["date"])
 
 
+def turn_before(entries: pd.DataFrame) -> pd.Series:
+    """What each entry is held against, in words: the turn before it, or else the first opening after; for a
+    check both."""
+    is_turn = entries["action"].isin([OPENED, CLOSED])
+    words = entries["action"] + " " + entries["date"].dt.strftime("%Y-%m-%d").fillna("") + ": " + entries["cell"]
+    turns = words.where(is_turn)
+    place = entries["place"]
+    before = turns.groupby(place).transform(lambda own: own.ffill().shift())
+    after = words.where(entries["action"] == OPENED).groupby(place).transform(lambda own: own.bfill().shift(-1))
+    between = before + "; then " + after
+    before = before.where((entries["action"] != CHECKED) | between.isna(), between)
+    return before.where(before.notna(), "first " + after).fillna("nothing else about it in the log")
+
+
 def contradiction(rule: Rule, entries: pd.DataFrame, what: str) -> pd.DataFrame:
-    """Findings on the log rows of some entries, with array and day in the message."""
+    """Findings on the log rows of some entries: array, day, and the row that they contradict (`against`)."""
     frames = []
     for kind, block in entries.groupby("kind", sort=False):
         rows = pd.Index(block["tidy_row"])
         place = pd.Series(block["place"].to_numpy(), index=rows)
+        against = pd.Series(block["against"].to_numpy(), index=rows)
         day = pd.Series(block["date"].dt.strftime("%Y-%m-%d").to_numpy(), index=rows)
         frames.append(
             findings_on_rows(
@@ -131,7 +145,7 @@ def contradiction(rule: Rule, entries: pd.DataFrame, what: str) -> pd.DataFrame:
                 "eventDate",
                 value=day,
                 cause=place + " " + day + " " + what,
-                message="array " + place + " on " + day + ": " + what,
+                message="array " + place + " on " + day + ": " + what + " (" + against + ")",
             )
         )
     return join_findings(frames)

@@ -7,13 +7,12 @@ does not say, the effort is missing: never zero, never a guess.
 
 from __future__ import annotations
 
-import json
-
 import numpy as np
 import pandas as pd
 
 from dwc_pipeline.assemble.places import trap_type_of
 from dwc_pipeline.assemble.sessions import Sessions
+from dwc_pipeline.assemble.single_traps import EVERY_TRAP, cut_by_trap_rows, trap_states
 from dwc_pipeline.assemble.unread_log_rows import without_unread
 from dwc_pipeline.core.columns import instant_column, mapped, number_column, text_column
 from dwc_pipeline.core.findings import findings_on_rows, join_findings
@@ -22,7 +21,6 @@ from dwc_pipeline.core.tidy import SPEAKS_OF, THE_INTERVAL
 from dwc_pipeline.effort.trap_nights import hours_open, night_share
 from dwc_pipeline.settings import Protocol
 
-EVERY_TRAP = "all"
 NOT_NAMED = "not named"
 
 TRAP_COUNTS_DISAGREE = declare(
@@ -83,23 +81,6 @@ def trap_intervals(
     return traps, join_findings([outside, counts])
 
 
-def cut_by_trap_rows(traps: pd.DataFrame, log: pd.DataFrame, sessions: pd.DataFrame) -> pd.DataFrame:
-    """Closings and openings of single traps: from one to the other the trap catches nothing.
-
-    A closing lasts until the trap is opened again, and never beyond its session.
-    """
-    turns = pd.concat([single_trap_rows(log, sessions), shut_at_opening(log, sessions)], ignore_index=True)
-    if turns.empty or traps.empty:
-        return traps
-    # A turn without a time takes place at the check of its day: the interval that ended there counts in full.
-    turns = turns.sort_values(["date", "utc"], kind="stable", na_position="first")
-    traps = traps.copy()
-    for (session, label), own in turns.groupby(["session", "trap"], sort=False):
-        here = (traps["session"] == session) & ((traps["trap"] == label) | (label == EVERY_TRAP))
-        traps.loc[here] = cut_one_trap(traps.loc[here].copy(), own)
-    return traps
-
-
 def of_grids(log: pd.DataFrame) -> pd.Series:
     """Log rows that come from a grid of days: they speak of the interval that ended on their day."""
     return text_column(log, SPEAKS_OF) == THE_INTERVAL
@@ -126,81 +107,26 @@ def visits_of_log_rows(traps: pd.DataFrame, log: pd.DataFrame) -> pd.DataFrame:
     return pd.concat([own, met[["index", "tidy_row"]]], ignore_index=True)
 
 
-def single_trap_rows(log: pd.DataFrame, sessions: pd.DataFrame) -> pd.DataFrame:
-    """Log rows that close or open single traps, each with the session that was open then."""
-    action = text_column(log, "action")
-    single = log[(text_column(log, "trap") != "") & action.isin(["opened", "closed"])]
-    turns = pd.DataFrame(
-        {
-            "place": text_column(single, "place"),
-            "trap": text_column(single, "trap").str.split(" | ", regex=False),
-            "date": pd.to_datetime(text_column(single, "when/date"), format="%Y-%m-%d"),
-            "utc": instant_column(single, "when/utc"),
-            "closes": text_column(single, "action") == "closed",
-        }
-    ).dropna(subset=["date"])
-    begun = turns.assign(turn=turns.index).merge(sessions[["place", "session", "open_date"]], on="place")
-    begun = begun[begun["open_date"] <= begun["date"]].sort_values("open_date", kind="stable")
-    last = begun.drop_duplicates("turn", keep="last")
-    return last.explode("trap")[["session", "trap", "date", "utc", "closes"]]
-
-
-def shut_at_opening(log: pd.DataFrame, sessions: pd.DataFrame) -> pd.DataFrame:
-    """Traps that the opening row of a session names as closed or missing: they stay so until they are opened."""
-    states = trap_states(log)
-    shut = states[(states["effort"] == "none") & (states["time"] == "")]
-    opened = sessions[sessions["kind"] == "trap_log"]
-    found = shut.merge(opened[["session", "tidy_row", "open_date", "open_utc"]], on="tidy_row")
-    found = found.rename(columns={"open_date": "date", "open_utc": "utc"}).assign(closes=True)
-    return found[["session", "trap", "date", "utc", "closes"]]
-
-
-def cut_one_trap(rows: pd.DataFrame, turns: pd.DataFrame) -> pd.DataFrame:
-    """The intervals of one trap cut by its own closings and openings, in order of time."""
-    for turn in turns.itertuples():
-        timed = pd.notna(turn.utc)
-        starts_after = (rows["start_utc"] >= turn.utc) if timed else (rows["start_date"] >= turn.date)
-        ends_after = (rows["end_utc"] > turn.utc) if timed else (rows["end_date"] > turn.date)
-        within = ends_after & ~starts_after
-        stamp = turn.utc if timed else pd.NaT
-        if turn.closes:
-            rows.loc[within, "end_date"], rows.loc[within, "end_utc"] = turn.date, stamp
-            rows.loc[starts_after, "share"] = 0.0
-            rows.loc[starts_after | within, "why"] = "closed"
-        else:
-            rows.loc[within, "start_date"], rows.loc[within, "start_utc"] = turn.date, stamp
-            reopened = starts_after | within
-            rows.loc[reopened & (rows["why"] == "closed"), "share"] = 1.0
-            rows.loc[starts_after, "why"] = ""
-            rows.loc[within, "why"] = "closed at first"
-    return rows
-
-
-def trap_states(log: pd.DataFrame) -> pd.DataFrame:
-    """What the log says of single traps at each check: tidy_row, trap, effort (none, half, unknown), time, words."""
-    column = text_column(log, "trap_state/states")
-    said = column[column != ""]
-    own = text_column(log, "trap")
-    lines = [
-        (row, label, state["effort"], state.get("time", ""), state.get("words", state["state"]))
-        for row, text in said.items()
-        for state in json.loads(text)
-        for label in (state["labels"] or (own[row].split(" | ") if own[row] else [EVERY_TRAP]))
-        if state["effort"] not in ("full", "") or state.get("time", "")
-    ]
-    return pd.DataFrame(lines, columns=["tidy_row", "trap", "effort", "time", "words"])
-
-
 def apply_states(traps: pd.DataFrame, log: pd.DataFrame, protocol: Protocol) -> tuple[pd.DataFrame, pd.DataFrame]:
     """Closed, missing and out-of-order traps at the check that ended the interval."""
     states = trap_states(log)
-    waiting = log.index[text_column(log, "trap_state/asked") == "true"]
+    # Where the cell names the traps in doubt, they alone are unknown: their states say so.
+    unread = (text_column(log, "trap_state/asked") == "true") & (text_column(log, "trap_state/states") == "")
+    named_by_row = text_column(log, "trap").where(unread, "")
+    waiting = log.index[unread & (named_by_row == "")]
     spoken = visits_of_log_rows(traps, log)
     asked = traps.index.isin(spoken.loc[spoken["tidy_row"].isin(waiting), "index"])
     if asked.any():
         traps = traps.assign(
             share=traps["share"].mask(asked), why=traps["why"].mask(asked, "its state waits for an answer")
         )
+    of_row = pd.DataFrame(
+        [(row, label) for row, text in named_by_row[named_by_row != ""].items() for label in text.split(" | ")],
+        columns=["tidy_row", "trap"],
+    )
+    states = pd.concat(
+        [states, of_row.assign(effort="unknown", time="", words="its state waits for an answer")], ignore_index=True
+    )
     if states.empty or traps.empty:
         return traps, findings_on_rows(STATE_TIME_OUTSIDE, "trap_log", pd.Index([]), "trap_state", message="")
     traps = traps.copy()

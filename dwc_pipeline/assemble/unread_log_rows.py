@@ -6,6 +6,8 @@ its traps. Until a person answers, the effort from that row to the end of the se
 
 from __future__ import annotations
 
+import json
+
 import pandas as pd
 
 from dwc_pipeline.core.columns import instant_column, text_column
@@ -63,7 +65,7 @@ def without_unread(traps: pd.DataFrame, log: pd.DataFrame, sessions: pd.DataFram
         {
             "row": unread.index,
             "place": text_column(unread, "place"),
-            "label": text_column(unread, "trap").str.split(" | ", regex=False),
+            "label": labels_in_doubt(unread),
             "date": pd.to_datetime(text_column(unread, "when/date"), format="%Y-%m-%d"),
             "utc": instant_column(unread, "when/utc"),
         }
@@ -78,3 +80,18 @@ def without_unread(traps: pd.DataFrame, log: pd.DataFrame, sessions: pd.DataFram
     named = (met["label"] == "") | (met["label"] == met["trap"])
     hit = traps.index.isin(met.loc[after.astype(bool) & named, "index"])
     return traps.assign(share=traps["share"].mask(hit), why=traps["why"].mask(hit, WAITS))
+
+
+def labels_in_doubt(rows: pd.DataFrame) -> pd.Series:
+    """The traps that each unread row may have turned: those it names, those whose state it gives in words that could
+    not be read, or all ([""])."""
+    named = text_column(rows, "trap").str.split(" | ", regex=False)
+    states = text_column(rows, "trap_state/states")
+    is_state = (text_column(rows, "trap_state/asked") == "true") & (text_column(rows, "action/asked") != "true")
+    told = {
+        text: [label for state in json.loads(text) if state["effort"] == "unknown" for label in state["labels"]]
+        for text in states[states != ""].unique()
+    }
+    by_state = states.map(told)
+    use = is_state & (text_column(rows, "trap") == "") & by_state.map(bool, na_action="ignore").eq(True)
+    return by_state.where(use, named)

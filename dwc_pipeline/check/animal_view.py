@@ -4,7 +4,8 @@ Of the sheet: place, trap, trap_type, date, utc, mark, capture_status, fate, tai
 under the names of the sheet fields, count, own_latitude, own_longitude, `<field>_typed`, kind, tidy_row, file, sheet,
 sheet_row, entry, where.
 Of the event: event_type, event_date, latitude, longitude, trap_shut (what the log says of the trap at that check,
-where it was closed or missing) and shut_by ("check" if the same log row says so, "log" if an earlier row does).
+where it was closed or missing), shut_by ("check" if the same log row says so, "log" if an earlier row does) and
+shut_where (the row of the log that says so).
 Of the checklist: adult_min_mm, adult_max_mm, record_mm, mass_min_g, mass_max_g, size_measure, months, venomous,
 sensitive. group: snake, lizard, turtle, frog, salamander or "". size_mm: the length that size_measure names.
 older_seasons: whether the project began before this season, so that marks may come from sheets not read here.
@@ -17,6 +18,7 @@ import json
 import pandas as pd
 
 from dwc_pipeline.check.animal_groups import animal_group
+from dwc_pipeline.check.sheet_rows import as_read
 from dwc_pipeline.core.columns import first_filled, mapped, number_column, text_column
 from dwc_pipeline.core.records import Records
 from dwc_pipeline.settings import SurveyFile
@@ -113,10 +115,28 @@ def with_shut_traps(view: pd.DataFrame, records: Records) -> pd.DataFrame:
     said["by"] = said["by"].fillna("").mask(said["by"].isna() & (said["words"] == "closed"), "log")
     said = said[said["by"] != ""].drop_duplicates(["eventID", "trap"]).set_index(["eventID", "trap"])
     key = pd.MultiIndex.from_frame(view[["eventID", "trap"]])
-    return view.assign(
+    view = view.assign(
         trap_shut=said["words"].reindex(key).fillna("").to_numpy(),
         shut_by=said["by"].reindex(key).fillna("").to_numpy(),
     )
+    return view.assign(shut_where=shutting_rows(view, records))
+
+
+def shutting_rows(view: pd.DataFrame, records: Records) -> pd.Series:
+    """The latest row of the log up to each animal's check that says its trap is closed or missing, in words."""
+    log = as_read(records, "trap_log")
+    closed = states_without_effort(records)[["tidy_row", "trap"]]
+    turned = log[(text_column(log, "trap") != "") & (text_column(log, "action") == "closed")]
+    by_row = turned["trap"].str.split(" | ", regex=False).explode() if len(turned) else pd.Series(dtype=object)
+    closed = pd.concat([closed, pd.DataFrame({"tidy_row": by_row.index.astype(float), "trap": by_row.to_numpy()})])
+    told = pd.DataFrame({name: text_column(log, name) for name in ("place", "when/date", "where")})
+    shut = closed.merge(told.assign(tidy_row=log.index.astype(float)), on="tidy_row")
+    wanted = view.loc[view["shut_by"] != "", ["place", "trap"]].assign(
+        day=view["event_date"].str.split("/").str[-1].str[:10]
+    )
+    met = wanted.rename_axis("animal").reset_index().merge(shut, on=["place", "trap"])
+    met = met[met["when/date"] <= met["day"]].sort_values("when/date", kind="stable")
+    return met.drop_duplicates("animal", keep="last").set_index("animal")["where"].reindex(view.index).fillna("")
 
 
 def states_without_effort(records: Records) -> pd.DataFrame:
@@ -128,6 +148,6 @@ def states_without_effort(records: Records) -> pd.DataFrame:
         for row, text in column[column != ""].items()
         for state in json.loads(text)
         for label in state["labels"]
-        if state["effort"] in ("none", "unknown") and not state.get("time")
+        if state["state"] and state["effort"] in ("none", "unknown") and not state.get("time")
     ]
     return pd.DataFrame(lines, columns=["tidy_row", "trap"]).drop_duplicates().assign(by="check")

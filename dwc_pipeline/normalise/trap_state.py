@@ -98,6 +98,8 @@ TWELVE_HOURS = re.compile(r"(?:@|\bat\b)?\s*\b(1[0-2]|0?[1-9])(?::([0-5]\d))?\s*
 WATER = re.compile(
     r"(\d+(?:\.\d+)?|\d/\d|a little|some|little|bit of)\s*(?:\"|in\.?|inch(?:es)?|cm)?\s*(?:of\s+)?(?:water)\b", re.I
 )
+#: said of a trap whose state could not be read
+WAITS = "waits for an answer"
 #: labels at one end of a phrase are looked for in so many words
 MOST_LABEL_WORDS = 24
 #: depth of water up to which a pit goes on catching; deeper water is asked. [inches] our choice
@@ -130,7 +132,8 @@ def judge_trap_state(
     extra: the survey's own words and their state. header_state: the state that the column's header gives to
     traps named without a word ("closed" for a column "traps closed"); "" where it gives none.
 
-    If one phrase cannot be read the whole cell is asked, so that no state is lost unseen.
+    If one phrase cannot be read the whole cell is asked, so that no state is lost unseen. Where all phrases name
+    their traps, `also["states"]` then holds what is known, and effort "unknown" for the traps of that phrase.
     """
     text = plain_typing(verbatim)
     if not text:
@@ -139,26 +142,51 @@ def judge_trap_state(
     entry = words.find(text)
     if entry is not None and not entry.value and not entry.also and load_vocabulary("not_told").find(text):
         return Verdict(Status.EMPTY, note=f"'{text}' says nothing of the traps.")
+    phrases: list[Phrase] = []
+    lost: list[tuple[str, Verdict]] = []
     try:
-        phrases = [_phrase(clause, traps, words, header_state) for clause in _clauses(text, traps)]
+        for clause in _clauses(text, traps):
+            try:
+                phrases.append(_phrase(clause, traps, words, header_state))
+            except Unsettled as unsettled:
+                lost.append((clause, unsettled.verdict))
+        if lost:
+            return _of_named_traps(lost, phrases, traps)
         _agree(phrases, text)
     except Unsettled as unsettled:
         return unsettled.verdict
-    states = [
-        {
-            "labels": list(phrase.labels),
-            "state": phrase.entry.value,
-            "effort": phrase.entry.also.get("effort", ""),
-            "time": phrase.time,
-            "words": phrase.words,
-        }
-        for phrase in phrases
-    ]
-    also = {"states": json.dumps(states)}
+    also = {"states": json.dumps([_as_state(phrase) for phrase in phrases])}
     of_row = {phrase.entry.value for phrase in phrases if not phrase.labels}
     if len(of_row) == 1 and all(not phrase.labels for phrase in phrases):
         return kept_or_changed(verbatim, of_row.pop(), "word-list", f"'{text}' is a trap state.", also=also)
     return Verdict(Status.KEPT, note=f"'{text}' speaks of {len(phrases)} trap states.", also=also)
+
+
+def _as_state(phrase: Phrase) -> dict[str, object]:
+    """One entry of `also["states"]`."""
+    return {
+        "labels": list(phrase.labels),
+        "state": phrase.entry.value,
+        "effort": phrase.entry.also.get("effort", ""),
+        "time": phrase.time,
+        "words": phrase.words,
+    }
+
+
+def _of_named_traps(lost: list[tuple[str, Verdict]], phrases: list[Phrase], traps: TrapList) -> Verdict:
+    """The verdict on the first phrase not read, with the states of all traps if each phrase names its own."""
+    verdict = lost[0][1]
+    doubted = []
+    for clause, _ in lost:
+        readings = find_labels(split_labels(clause, traps)[0], traps)
+        if len(readings) != 1:
+            return verdict
+        doubted.append(Phrase(readings[0], Entry("", {"effort": "unknown"}), "", f"{clause}: {WAITS}"))
+    every = [*phrases, *doubted]
+    named = [label for phrase in every for label in phrase.labels]
+    if not all(phrase.labels for phrase in every) or len(set(named)) < len(named):
+        return verdict
+    return verdict._replace(also={"states": json.dumps([_as_state(phrase) for phrase in every])})
 
 
 def _clauses(text: str, traps: TrapList) -> list[str]:

@@ -68,6 +68,7 @@ def report_page(
                 "leave_out": LEAVE_OUT,
             },
             effort_table=effort_part.effort_table(records, checks),
+            by_check=effort_part.by_check_tables(records),
             run_table=effort_part.run_table(records),
             calendar=calendar,
             calendar_days=calendar_days,

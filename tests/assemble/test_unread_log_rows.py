@@ -61,6 +61,37 @@ def test_only_the_trap_named_is_in_doubt(tmp_path: Path) -> None:
 def test_an_unread_state_at_the_opening_holds_for_the_session(tmp_path: Path) -> None:
     made = season(tmp_path, OPENED.replace(",,\n", ",P2 wonky,\n"), *CHECKS, CLOSED)
     assert all(math.isnan(one) for one in nights(made))
+    effort = made.records.tables["effort"]
+    assert set(effort.loc[effort["trap_nights"].isna(), "trap_type"]) == {"pitfall trap"}
+
+
+def test_an_unread_state_without_a_trap_leaves_the_whole_interval_unknown(tmp_path: Path) -> None:
+    made = season(tmp_path, OPENED, CHECKS[0].replace(",,\n", ",wonky,\n"), CHECKS[1], CLOSED)
+    first, *later = nights(made)
+    assert math.isnan(first)
+    assert later == [12.0, 12.0]
+    assert made.records.tables["effort"]["trap_nights"].isna().sum() == 3
+
+
+@pytest.mark.parametrize(
+    "row", ["A1,,checked,2023-05-15,07:40,F2 wonky; P3 flooded,\n", "A1,F2,,2023-05-15,,wonky,\n"]
+)
+def test_only_the_trap_whose_state_is_not_read_is_unknown(tmp_path: Path, row: str) -> None:
+    """The others count as they are; the total of the check is not known, and never short without a word."""
+    rows = [row] if ",F2," not in row else [CHECKS[0], row]
+    made = season(tmp_path, OPENED, *rows, CHECKS[1], CLOSED)
+    first, *later = nights(made)
+    assert math.isnan(first)
+    assert later == [12.0, 12.0]
+    lines = made.records.tables["effort"]
+    unknown = lines[lines["trap_nights"].isna()]
+    assert unknown["trap_type"].tolist() == ["funnel trap"]
+    assert unknown["unknown"].str.contains(r"\(F2\); at least 7").all()
+    pits = lines.loc[lines["trap_type"] == "pitfall trap", "trap_nights"].iloc[0]
+    assert pits == (2.5 if "flooded" in row else 3.0)
+    event = made.records.tables["event"].set_index("eventID")
+    assert event.at[unknown["eventID"].iloc[0], "samplingEffort"].startswith("effort not known; at least 1")
+    assert "trap-state-not-in-list" in set(made.questions["rule"])
 
 
 def test_the_next_opening_ends_the_doubt(tmp_path: Path) -> None:

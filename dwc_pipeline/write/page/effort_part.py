@@ -7,6 +7,7 @@ from itertools import pairwise
 
 import pandas as pd
 
+from dwc_pipeline.core.columns import where_true
 from dwc_pipeline.core.records import Records
 from dwc_pipeline.write.figures.calendar_strip import ANIMALS, EMPTY, OPEN, UNKNOWN, CalendarStrip, calendar_strip
 from dwc_pipeline.write.page.data_table import NUMBER, TEXT, DataTable, data_table, number_text
@@ -19,6 +20,14 @@ DAY_WORDS = {
 }
 #: Of two checks on one day the state that says more is shown.
 SAYS_MORE = (OPEN, EMPTY, ANIMALS, UNKNOWN)
+#: Checks that the page shows one by one; our choice, so that a page of many seasons can still be opened.
+MOST_CHECKS = 3000
+BY_CHECK_NAMES = {
+    "place": "check", "from": "since", "hours": "hours", "traps_catching": "traps catching",
+    "words": "not catching, not known",
+    "trap_nights": "trap-nights", "trap_nights_uncorrected": "without the half interval", "trap_hours": "trap-hours",
+    "animals": "animals", "log_rows": "rows of the log",
+}  # fmt: skip
 SUMMED = ("checks", "empty", "trap_nights", "trap_hours", "unknown")
 
 
@@ -82,6 +91,27 @@ def days_of(event_date: str) -> str:
     if not ends:
         return "in no session of the log"
     return ends[0] if ends[0] == ends[-1] else f"{ends[0]} to {ends[-1]}"
+
+
+def by_check_tables(records: Records) -> list[DataTable]:
+    """For each array session the lines that a person can add up by hand against the log, and its sum; at most
+    MOST_CHECKS checks, the rest stands in the table of that name."""
+    lines = records.tables["effort_by_check"].head(MOST_CHECKS)
+    single = lines[lines["level"] != "season"]
+    tables = []
+    for (place, _), own in single.groupby(["place", "session"], sort=False):
+        shown = own.assign(place=own["to"].where(own["level"] == "check", "all"))
+        sums = shown["level"] == "session"
+        shown["from"] = shown["from"].where(~sums, "")
+        for name in ("trap_nights", "trap_nights_uncorrected", "trap_hours"):
+            texts = shown[name].astype("float64").map(lambda value: number_text(value, 2))
+            shown[name] = texts.where(texts != "", "unknown")
+        words = (shown["not_catching"] + where_true(shown["unknown"] != "", "; ") + shown["unknown"]).str.strip("; ")
+        shown["words"] = words.str.replace("; ; ", "; ")
+        sum_ends = own.iloc[-1]
+        title = f"{place or 'no array'}, {days_of(sum_ends['from'] + '/' + sum_ends['to'])}"
+        tables.append(data_table(title, shown, BY_CHECK_NAMES))
+    return tables
 
 
 def run_table(records: Records) -> DataTable | None:

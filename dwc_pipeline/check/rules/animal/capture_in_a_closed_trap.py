@@ -7,7 +7,7 @@ import pandas as pd
 from dwc_pipeline.check.season_rule import season_rule
 from dwc_pipeline.core.rule import Severity
 
-HERE = {"place": "A3", "trap": "F2", "date": "2031-06-20", "trap_shut": "closed"}
+HERE = {"place": "A3", "trap": "F2", "date": "2031-06-20", "trap_shut": "closed", "shut_where": "log.csv, row 4"}
 
 
 @season_rule(
@@ -15,7 +15,7 @@ HERE = {"place": "A3", "trap": "F2", "date": "2031-06-20", "trap_shut": "closed"
     field="trap",
     severity=Severity.ERROR,
     needs=("trap", "place", "date"),
-    message="{trap} of {place} is {trap_shut} in the log since before {date}",
+    message="{trap} of {place} is {trap_shut} in the log since before {date} ({shut_where})",
     flagged={**HERE, "shut_by": "log"},
     passes={**HERE, "trap_shut": "", "shut_by": ""},
 )

@@ -7,7 +7,7 @@ import pandas as pd
 from dwc_pipeline.check.season_rule import season_rule
 from dwc_pipeline.core.rule import Severity
 
-HERE = {"place": "A3", "trap": "F2", "date": "2031-06-20", "trap_shut": "F2 closed"}
+HERE = {"place": "A3", "trap": "F2", "date": "2031-06-20", "trap_shut": "F2 closed", "shut_where": "log.csv, row 4"}
 
 
 @season_rule(
@@ -15,7 +15,7 @@ HERE = {"place": "A3", "trap": "F2", "date": "2031-06-20", "trap_shut": "F2 clos
     field="trap",
     severity=Severity.ERROR,
     needs=("trap", "place", "date"),
-    message='{trap} of {place} has an animal on {date}, and the log says of it at that check: "{trap_shut}"',
+    message='{trap} of {place} has an animal on {date}; at that check the log says "{trap_shut}" ({shut_where})',
     flagged={**HERE, "shut_by": "check"},
     passes={**HERE, "trap_shut": "", "shut_by": ""},
 )

@@ -1,0 +1,85 @@
+"""One visit that two rows tell of, checks under the wrong day, traps turned twice: told, with both rows named."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from small_survey import LOG_TABLE, SITES, SITES_TABLE, prepared
+
+from dwc_pipeline.pipeline import Season
+
+HEADER = "Array,Trap,What,Date,Time,State,Open\n"
+OPENED = "A1,,opened,2023-05-14,18:30,,\n"
+CHECK = "A1,,checked,2023-05-15,07:40,,\n"
+CLOSED = "A1,,checked and closed,2023-05-17,07:30,,\n"
+SECOND_LOG = LOG_TABLE.replace('"log"', '"second log"').replace("log.csv", "second.csv")
+
+
+def season(folder: Path, *rows: str, second: str = "") -> Season:
+    files = {"sites.csv": SITES, "log.csv": HEADER + "".join(rows)}
+    tables = SITES_TABLE + LOG_TABLE
+    if second:
+        files["second.csv"], tables = HEADER + second, tables + SECOND_LOG
+    return prepared(folder, files, tables)
+
+
+def nights(season: Season) -> list[float]:
+    return list(season.records.tables["effort"].groupby("eventID")["trap_nights"].sum())
+
+
+def messages(season: Season, rule: str) -> list[str]:
+    return list(season.findings.loc[season.findings["rule"] == rule, "message"])
+
+
+def test_two_logs_tell_of_one_visit_and_what_both_say_counts(tmp_path: Path) -> None:
+    """The second log has no time; its trap was flooded (half: Nelson & Clark 1973, J. Mammal. 54:295)."""
+    second = "A1,,checked,2023-05-15,,P3 flooded,\nA1,,checked,2023-05-16,,,\n"
+    made = season(tmp_path, OPENED, CHECK, CLOSED, second=second)
+    assert nights(made) == [11.5, 12.0, 12.0]
+    assert made.findings[made.findings["file"].isin(["log.csv", "second.csv"])]["severity"].eq("note").all()
+
+
+def test_one_check_written_twice_is_one_visit_and_both_rows_are_named(tmp_path: Path) -> None:
+    made = season(tmp_path, OPENED, CHECK, CHECK.replace("07:40,,", "07:40,F1 sprung,"), CLOSED)
+    assert nights(made) == [11.5, 24.0]
+    (message,) = messages(made, "one-check-written-twice")
+    assert "log.csv row 3" in message
+
+
+def test_two_checks_of_one_sheet_and_day_are_asked(tmp_path: Path) -> None:
+    made = season(tmp_path, OPENED, CHECK, "A1,,checked,2023-05-15,,,\n", CLOSED)
+    assert len(messages(made, "one-check-written-twice")) == 1
+
+
+def test_a_trap_closed_twice_or_opened_while_open_is_told(tmp_path: Path) -> None:
+    turns = ["A1,F2,closed,2023-05-15,07:45,,\n", "A1,F2,closed,2023-05-16,07:45,,\n"]
+    made = season(tmp_path, OPENED, CHECK, *turns, "A1,P1,opened,2023-05-16,08:00,,\n", CLOSED)
+    closed, opened = sorted(messages(made, "trap-turned-twice"))
+    assert "F2 of A1 is closed though it was closed (log.csv row 4)" in closed
+    assert "P1 of A1 is opened though it was open (log.csv row 2)" in opened
+
+
+def test_a_trap_found_shut_may_be_opened_again(tmp_path: Path) -> None:
+    found = CHECK.replace(",,\n", ',"F2 closed; P1 flooded",\n')
+    again = "A1,F2,opened,2023-05-15,07:45,,\nA1,P1,opened,2023-05-15,07:45,,\n"
+    shut = OPENED.replace(",,\n", ",F8 closed,\n")
+    made = season(tmp_path, shut, found, again, "A1,F8,opened,2023-05-16,08:00,,\n", CLOSED)
+    assert messages(made, "trap-turned-twice") == []
+
+
+def test_a_check_after_midnight_under_the_day_before_is_told(tmp_path: Path) -> None:
+    evening = "A1,,checked,2023-05-15,18:20,,\n"
+    made = season(tmp_path, OPENED, CHECK, evening, "A1,,checked,2023-05-15,00:20,,\n", CLOSED)
+    (message,) = messages(made, "check-under-the-day-before")
+    assert "row 4" in message
+
+
+def test_contradictions_of_the_log_name_the_row_they_contradict(tmp_path: Path) -> None:
+    opened_again = "A1,,opened,2023-06-01,18:00,,\n"
+    closed_twice = "A1,,closed,2023-05-19,09:00,,\n"
+    made = season(tmp_path, OPENED, CHECK, CLOSED, closed_twice, "A1,,checked,2023-05-20,07:30,,\n", opened_again)
+    assert "closed 2023-05-17: log.csv row 4" in messages(made, "array-closed-twice")[0]
+    check = messages(made, "check-of-a-closed-array")[0]
+    assert "closed 2023-05-19: log.csv row 5" in check
+    assert "opened 2023-06-01: log.csv row 7" in check
+    assert "its last row is log.csv row 7" in messages(made, "session-never-closed")[0]
