@@ -178,7 +178,7 @@ def trap_events(
     unsaid = pd.Series(False, index=log.index)
     if "trap_log" in records.tidy:
         unsaid = rows_without_action(log, records.tidy["trap_log"])
-    traps, trap_findings = trap_intervals(sessions, places, log, survey.protocol, unsaid)
+    traps, trap_findings = trap_intervals(sessions, places, log, survey, unsaid)
     turns = turned_twice(log, sessions.sessions, row_cells(records, "trap_log"))
     traps = add_effort(traps, places, survey.protocol, survey.survey.time_zone)
     return (

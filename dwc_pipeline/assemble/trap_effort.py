@@ -16,10 +16,11 @@ from dwc_pipeline.assemble.single_traps import EVERY_TRAP, cut_by_trap_rows, tra
 from dwc_pipeline.assemble.unread_log_rows import without_unread
 from dwc_pipeline.core.columns import instant_column, mapped, number_column, text_column
 from dwc_pipeline.core.findings import findings_on_rows, join_findings
+from dwc_pipeline.core.local_time import offsets_at
 from dwc_pipeline.core.rule import Rule, Severity, declare
 from dwc_pipeline.core.tidy import SPEAKS_OF, THE_INTERVAL
 from dwc_pipeline.effort.trap_nights import hours_open, night_share
-from dwc_pipeline.settings import Protocol
+from dwc_pipeline.settings import Protocol, SurveyFile
 
 NOT_NAMED = "not named"
 
@@ -55,13 +56,14 @@ STATE_TIME_OUTSIDE = declare(
 
 
 def trap_intervals(
-    trapping: Sessions, places: pd.DataFrame, log: pd.DataFrame, protocol: Protocol, unsaid: pd.Series
+    trapping: Sessions, places: pd.DataFrame, log: pd.DataFrame, survey: SurveyFile, unsaid: pd.Series
 ) -> tuple[pd.DataFrame, pd.DataFrame]:
     """One line for each trap of each interval, and findings. unsaid: log rows that do not say what was done.
 
     Columns: interval (row of `intervals`), place, trap, trap_type, start_date, start_utc, end_date, end_utc (cut to
     what the trap could catch), share (1, half or 0), why (words; "" for a trap that caught all the time).
     """
+    protocol, zone = survey.protocol, survey.survey.time_zone
     intervals = trapping.intervals
     layout = places.set_index("place")["layout"] if len(places) else pd.Series(dtype=object)
     known = intervals[intervals["session"] != ""]
@@ -75,7 +77,7 @@ def trap_intervals(
     traps["trap_type"] = mapped(traps["trap"], {label: trap_type_of(label) for label in traps["trap"].unique()})
     traps["share"], traps["why"], traps["is_out_of_order"] = 1.0, "", False
     traps = cut_by_trap_rows(traps, log, trapping.sessions)
-    traps, outside = apply_states(traps, log, protocol)
+    traps, outside = apply_states(traps, log, protocol, zone)
     traps, counts = apply_counts(traps, known, log)
     traps = without_unread(traps, log, trapping.sessions, unsaid)
     return traps, join_findings([outside, counts])
@@ -107,7 +109,9 @@ def visits_of_log_rows(traps: pd.DataFrame, log: pd.DataFrame) -> pd.DataFrame:
     return pd.concat([own, met[["index", "tidy_row"]]], ignore_index=True)
 
 
-def apply_states(traps: pd.DataFrame, log: pd.DataFrame, protocol: Protocol) -> tuple[pd.DataFrame, pd.DataFrame]:
+def apply_states(
+    traps: pd.DataFrame, log: pd.DataFrame, protocol: Protocol, zone: str
+) -> tuple[pd.DataFrame, pd.DataFrame]:
     """Closed, missing and out-of-order traps at the check that ended the interval."""
     states = trap_states(log)
     # Where the cell names the traps in doubt, they alone are unknown: their states say so.
@@ -144,7 +148,7 @@ def apply_states(traps: pd.DataFrame, log: pd.DataFrame, protocol: Protocol) -> 
     for line in keyed.itertuples():
         at = line.index
         traps.loc[at, "why"] = line.words + (f" {line.time}" if line.time else "")
-        moment = moment_within(line, log) if line.time else None
+        moment = moment_within(line, zone) if line.time else None
         if line.effort == "full":  # "open from 20:00": it caught from then on
             start = moment or (pd.NaT, pd.NaT)
             traps.loc[at, "start_date"], traps.loc[at, "start_utc"] = start
@@ -173,17 +177,22 @@ def apply_states(traps: pd.DataFrame, log: pd.DataFrame, protocol: Protocol) -> 
     )
 
 
-def moment_within(line: object, log: pd.DataFrame) -> tuple[pd.Timestamp, pd.Timestamp] | None:
-    """Local day and instant of a clock time within an interval of at most one day; None if it is not within."""
+def moment_within(line: object, zone: str) -> tuple[pd.Timestamp, pd.Timestamp] | None:
+    """Local day and instant of a clock time within an interval of at most one day; None if it is not within.
+
+    The offset is that of the moment itself: in the night in which clocks change, that of the check may be another.
+    A time that the clock shows twice or never names no moment.
+    """
     start, end = line.start_utc, line.end_utc  # type: ignore[attr-defined]  # a row of apply_states
     if pd.isna(start) or pd.isna(end):
         return None
-    local = log.at[line.tidy_row, "when/local"]  # type: ignore[attr-defined]
-    offset = pd.Timestamp(local).utcoffset()
     for day in (line.start_date, line.end_date):  # type: ignore[attr-defined]
-        instant = (day + pd.Timedelta(f"{line.time}:00") - offset).tz_localize("UTC")  # type: ignore[attr-defined]
-        if start < instant < end and end - start <= pd.Timedelta(days=1, hours=1):
-            return day, instant
+        local = day + pd.Timedelta(f"{line.time}:00")  # type: ignore[attr-defined]
+        offsets = offsets_at(local.to_pydatetime(), zone)
+        if len(offsets) == 1:
+            instant = (local - offsets[0]).tz_localize("UTC")
+            if start < instant < end and end - start <= pd.Timedelta(days=1, hours=1):
+                return day, instant
     return None
 
 
