@@ -26,8 +26,8 @@ class ImpossibleClip(ValueError):
 
 def looks_like_feet(text: str) -> bool:
     """True for a code of feet and toes, such as LF2-RH4."""
-    between = re.sub(rf"{FOOT}[\s.]*\d(?:[,\s]*\d)*", "|", text.upper())
-    return "|" in between and re.fullmatch(r"[|\s,;/+&.-]+", between) is not None
+    between = re.sub(rf"{FOOT}[\s.-]*\d(?:[,\s]*\d)*", "|", text.upper())
+    return "|" in between and re.fullmatch(r"[|\s,;/+&._-]+", between) is not None
 
 
 def looks_like_scales(text: str) -> bool:
@@ -49,6 +49,8 @@ def toe_clip(text: str) -> str:
         raise ValueError(f"'{text}' is no code of feet and toes, and no code of numbers")
     values = [int(number) for number in numbers]
     one_a_foot = len(values) == FEET_A_CODE and max(values) <= TOES_A_FOOT
+    if len(numbers) == 1:
+        return plain  # 0421 is not 421
     if 0 in values or len(set(values)) < len(values) or one_a_foot:
         return "-".join(numbers)
     return "-".join(str(value) for value in sorted(values))

@@ -61,8 +61,29 @@ def choose(readings: Sequence[Reading], weekdays: Sequence[int], context: DateCo
         return _open(pool, context)
     if both[0].order == "month-year" and (context.window is None or not is_inside(both[0], context)):
         return Choice(None, values, "it is no day of the calendar, unless it means a month and a year of two digits")
+    if refused := _against_header(both[0], context) or _short_year_far_off(both[0], context):
+        return Choice(None, values, refused)
     spare = [one for one in spare if not weekdays or _agrees(one, weekdays)]
     return _unless_rarer_fits(both[0], spare, evidence, context)
+
+
+def _against_header(one: Reading, context: DateContext) -> str:
+    """Why two bare numbers are not believed under a header of another month; "" if nothing is against them."""
+    written = one.point.form == "two-numbers" and context.month is not None and not one.by_header
+    if not written or one.first is None or one.first.month == context.month:
+        return ""
+    return f"it is a day of the month under {context.month_evidence or 'the header'} in no way of reading"
+
+
+def _short_year_far_off(one: Reading, context: DateContext) -> str:
+    """Why a year of two digits is not believed; "" for one in the life of the project, or a year from it."""
+    if not one.is_short or one.first is None or context.window is None:
+        return ""
+    began = context.project_start or context.window.first
+    first, last = min(began, context.window.first).year - 1, context.window.last.year + 1
+    if first <= one.first.year <= last or (context.project_start is None and one.first.year < first):
+        return ""
+    return f"the two digits of the year would mean {one.first.year}, far from {context.window.name}"
 
 
 def _usual(readings: Sequence[Reading], context: DateContext) -> tuple[list[Reading], list[Reading]]:

@@ -25,18 +25,18 @@ _ENGLISH = (
 #: further spellings. English abbreviations, then full names in languages met on labels and old sheets
 #: (Spanish, French, German, Danish, Norwegian, Swedish, Dutch, Portuguese, Italian): from memory.
 _FURTHER = {
-    1: "jan enero janvier januar januari janeiro gennaio",
-    2: "feb febr febrero fevrier février februar februari fevereiro febbraio",
-    3: "mar marzo mars märz maerz marts maart março marco",
-    4: "apr abril avril aprile",
+    1: "jan ene enero janv janvier januar januari janeiro gennaio",
+    2: "feb febr fév févr febuary feburary febrero fevrier février februar februari fevereiro febbraio",
+    3: "mar mzo marzo mars märz maerz marts maart março marco",
+    4: "apr abr abril avr avril aprile",
     5: "mayo mai maj mei maio maggio",
     6: "jun junio juin juni junho giugno",
-    7: "jul julio juillet juli julho luglio",
-    8: "aug agosto août aout augustus augusti",
-    9: "sep sept septiembre setiembre septembre setembro settembre",
+    7: "jul julio juil juillet juli julho luglio",
+    8: "aug agust augst ago agosto août aout augustus augusti",
+    9: "sep sept setp septmber septiembre setiembre septembre setembro settembre",
     10: "oct octubre octobre oktober okt outubro ottobre",
     11: "nov noviembre novembre novembro",
-    12: "dec diciembre décembre decembre dezember dezembro desember dicembre",
+    12: "dec dic déc diciembre décembre decembre dezember dezembro desember dicembre",
 }
 MONTHS = {name: number for number, name in enumerate(_ENGLISH, 1)}
 MONTHS.update({word: number for number, words in _FURTHER.items() for word in words.split()})
@@ -49,8 +49,8 @@ _R = "(?P<m>" + "|".join(sorted(_ROMAN, key=len, reverse=True)) + ")"
 _D = r"(?P<d>[0-9]{1,2})(?:st|nd|rd|th)?\.?"
 _Y = r"(?P<y>'?[0-9]{2}|[0-9]{4})"
 _Y4 = r"(?P<y>[0-9]{4})"
-_S = r"(?: ?[-/._,] ?| of | )"  # a separator
-_O = r"(?: ?[-/._, ] ?| of )?"  # an optional one
+_S = r"(?: ?[-/._,] ?| of | del? | )"  # a separator
+_O = r"(?: ?[-/._, ] ?| of | del? )?"  # an optional one
 
 
 class Point(NamedTuple):
@@ -93,6 +93,8 @@ def _named(found: re.Match[str]) -> Iterator[Point]:
     year, short = _year(found["y"])
     month, day = MONTHS.get(found["m"]) or _ROMAN[found["m"]], int(found["d"])
     yield Point(year, month, day, short)
+    if found["m"] == "x" and day <= 12 and re.search("[-/]x[-/]", found[0]):  # 5/x/23: October, or a day not known
+        yield Point(year, day, None, short)
     if short and len(found["d"]) == 2 and "'" not in found["y"]:
         yield Point(day, month, year, True, weak=True)
 
@@ -100,6 +102,17 @@ def _named(found: re.Match[str]) -> Iterator[Point]:
 def _month_day_year(found: re.Match[str]) -> Iterator[Point]:
     year, short = _year(found["y"])
     yield Point(year, MONTHS[found["m"]], int(found["d"]), short)
+
+
+def _roman_first(found: re.Match[str]) -> Iterator[Point]:
+    """ "V-14-2023": the month before the day. One sign alone may be a letter, so the day must be over 12."""
+    year, short = _year(found["y"])
+    if int(found["d"]) > 12 and found["m"] != "x":
+        yield Point(year, _ROMAN[found["m"]], int(found["d"]), short)
+
+
+def _year_and_month(found: re.Match[str]) -> Iterator[Point]:
+    yield Point(int(found["y"]), int(found["m"]))
 
 
 def _month_year(found: re.Match[str]) -> Iterator[Point]:
@@ -293,6 +306,9 @@ _TABLE: tuple[tuple[str, str, Callable[[re.Match[str]], Iterable[Point]]], ...] 
     ("month-day-year", rf"{_M}{_O}(?P<d>[0-9]{{1,2}})(?:st|nd|rd|th|{_S}|(?=[0-9]{{4}}$)){_O}{_Y}", _month_day_year),
     ("year-month-day", rf"{_Y4}{_O}{_M}{_O}{_D}", _named),
     ("day-roman-month-year", rf"{_D}{_S}?{_R}\.?{_S}?{_Y}", _named),
+    ("roman-month-day-year", rf"{_R}[-/. ]{_D}{_S}{_Y}", _roman_first),
+    ("unknown-day", rf"(?:xx?|\?\?|--|__)[-/. ]{_M}[-/., ]+{_Y}", _month_year),
+    ("unknown-day", rf"{_Y4}-(?P<m>[0-9]{{2}})-(?:xx|\?\?|--|__)", _year_and_month),
     ("year-roman-month-day", rf"{_Y4}{_S}{_R}{_S}{_D}", _named),
     ("month-year", rf"{_M}(?:{_O}{_Y4})", _month_year),
     ("month-year", rf"{_M}{_O}(?P<y>'[0-9]{{2}})", _month_year),

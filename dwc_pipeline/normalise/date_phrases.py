@@ -42,10 +42,18 @@ _NIGHT = re.compile(
 )
 _NIGHT_AFTER = re.compile(r"(?P<rest>.*[0-9a-z.]),? \(?(?P<night>night|nite|overnight)\)?")
 _TIME_WORD = re.compile(
-    r"(?P<rest>.*[0-9a-z.]),? \(?(?P<word>dusk|dawn|sunset|sunrise"
+    r"(?P<rest>.*[0-9a-z.]),? (?:@ ?|at )?\(?(?P<word>dusk|dawn|sunset|sunrise"
     r"|a\.?m\.?|p\.?m\.?|morning|evening|afternoon|early morning"
     r"|late evening|first light|daybreak|midday|midnight|noon)\)?"
 )
+_TIME_WORD_BEFORE = re.compile(
+    r"(?:the )?(?P<word>(?:early |late )?morning|afternoon|(?:late )?evening|dawn|dusk|a\.?m\.?|p\.?m\.?)"
+    r"(?: of(?: the)?|,)? (?P<rest>.*[0-9].*)"
+)
+#: words before or behind a date that say what was done that day, and change nothing of the day
+_DEED = r"(?:date|dated|checked|check|chk|opened|closed|set|collected|coll\.?|captured|surveyed)"
+_DEED_BEFORE = re.compile(rf"{_DEED}(?: on)?(?: ?[:=-])? (?=.*[0-9])|on (?=.*[0-9])")
+_DEED_AFTER = re.compile(rf"(?P<rest>.*[0-9]),?(?: ?- ?| \(?| )(?:(?P<half>[ap]\.?m\.?) )?{_DEED}\)?")
 _COARSE = re.compile(r"(?P<q>early|mid|middle of|late|end of|beginning of|start of)[- ](?P<rest>(?:in )?.*)")
 _SEASON = re.compile(
     r"(?P<q>(?:early |mid-?|late )?(?P<s>spring|summer|fall|autumn|winter))"
@@ -83,6 +91,9 @@ def take_apart(text: str) -> Phrase:
     """The date and what was said around it; `text` is plain (date_text)."""
     text = re.sub(r"(?<![a-z])the (?=[0-9])", "", text)
     text, marks = _unwrap(text)
+    text = _DEED_BEFORE.sub("", text, count=1) if _DEED_BEFORE.match(text) else text
+    if deed := _DEED_AFTER.fullmatch(text):
+        text = f"{deed['rest']} {deed['half'] or ''}".strip()
     text, before = _take(_BEFORE.match(text), text)
     before = before or marks
     after = _AFTER.fullmatch(text)
@@ -127,6 +138,9 @@ def _night_and_time(text: str) -> tuple[str, str, str]:
     if found:
         night = "night" if found["night"] else "eve" if found["eve"] else "evening"
         return found["rest"], night, ""
+    found = _TIME_WORD_BEFORE.fullmatch(text)
+    if found:
+        return found["rest"], "", found["word"]
     found = _NIGHT_AFTER.fullmatch(text)
     if found:
         return found["rest"], "night", ""

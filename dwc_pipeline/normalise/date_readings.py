@@ -24,6 +24,7 @@ class Reading(NamedTuple):
     value: ISO 8601 text; "XX" stands for a part that nothing tells. first, last: days covered, None if a part
     is unknown. from_context: words naming where a missing year or month was taken from. fault: why it is
     no date; then value is "". by_title: the year came from a title. by_header: the month came from a header.
+    is_short: the year was written with two digits.
     """
 
     value: str
@@ -38,13 +39,14 @@ class Reading(NamedTuple):
     system: str = ""
     point: Point = Point()
     by_header: bool = False
+    is_short: bool = False
 
 
 def readings_of(span: Span, context: DateContext) -> Iterator[Reading]:
     """Every reading of one span, faulty ones included."""
     for start, end, why, by_title in _complete(span, context):
         by_header = start.month is not None and span.start.month is None and start.day is not None
-        yield _reading(span, start, end, why, by_title)._replace(by_header=by_header)
+        yield _reading(span, start, end, why, by_title)._replace(by_header=by_header, is_short=span.start.short_year)
 
 
 def _complete(span: Span, context: DateContext) -> Iterator[tuple[Point, Point | None, str, bool]]:

@@ -22,6 +22,8 @@ YEARS = (1583, 2199)
 
 #: form of the start of "3-5/14": a day, and then month and day
 RARE_RANGE = "rare-range"
+#: form of one date with a start and an end of the clock
+TWO_CLOCKS = "date-and-two-times"
 
 
 class Span(NamedTuple):
@@ -94,7 +96,10 @@ def points_and_clock(text: str) -> Iterator[Point]:
 _BASIC = re.compile(
     r"^((?:19|20)[0-9]{2})([0-9]{2})([0-9]{2})[t ]?([0-9]{2})([0-9]{2})([0-9]{2})?(?=(?:z|[+-][0-9:]+)?$)"
 )
-_CLOCK_FIRST = re.compile(r"^(?P<clock>[0-9]{1,2}:[0-9]{2}(?::[0-9]{2})?(?: ?[ap]\.?m\.?)?),? (?P<date>.*[0-9].*)$")
+_CLOCK_FIRST = re.compile(
+    r"^(?P<clock>(?:[0-9]{1,2}:[0-9]{2}(?::[0-9]{2})?|0[0-9][0-5][0-9](?: ?h(?:rs?)?)?)(?: ?[ap]\.?m\.?)?),? "
+    r"(?P<date>.*[0-9].*)$"
+)
 
 
 def _may_be_followed(point: Point, found: re.Match[str]) -> bool:
@@ -125,7 +130,7 @@ def _clock_ranges(text: str) -> Iterator[Span]:
             continue
         for one in read_clock(found["one"]):
             for two in read_clock(found["two"]):
-                yield Span(point._replace(clock=one), point._replace(clock=two))
+                yield Span(point._replace(clock=one, form=TWO_CLOCKS), point._replace(clock=two, form=TWO_CLOCKS))
 
 
 def _years(text: str) -> Iterator[Span]:

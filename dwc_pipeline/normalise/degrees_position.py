@@ -14,6 +14,7 @@ from dwc_pipeline.normalise.degrees_text import (
     Angle,
     as_packed,
     as_pointed_seconds,
+    torn_apart,
 )
 from dwc_pipeline.normalise.position_context import ParsedPosition, ParsedText, PositionContext
 from dwc_pipeline.normalise.position_rules import (
@@ -40,6 +41,7 @@ def degrees_position(
     source: which cells, in words; two cells have their axis in each angle. datum: geographic code ("" if nobody
     wrote it) and its usual name.
     """
+    pairs = [*pairs, *(torn for pair in pairs if (torn := _torn(*pair)) is not None)]
     results = [_one_pair(first, second, source, datum, context) for first, second in pairs]
     sound = [result for result in results if result.readings]
     if len(pairs) == 1 or not sound:
@@ -47,6 +49,14 @@ def degrees_position(
     readings = tuple(dict.fromkeys(itertools.chain.from_iterable(result.readings for result in sound)))
     note = "the marks between the numbers can be taken in more than one way"
     return ParsedText(source, readings, rule=HAS_TWO_READINGS.id, note=note)
+
+
+def _torn(first: Angle, second: Angle) -> tuple[Angle, Angle] | None:
+    """Both angles as decimal degrees, where a space in "3 6.7512" may have torn a number; None for all others."""
+    joined = [angle if angle.form == DECIMAL_DEGREES else torn_apart(angle) for angle in (first, second)]
+    if joined[0] is None or joined[1] is None or (joined[0] is first and joined[1] is second):
+        return None
+    return joined[0], joined[1]
 
 
 def _one_pair(

@@ -42,6 +42,14 @@ _TOKEN = re.compile(
 )
 
 
+#: words before a position that only say that one follows, and an elevation behind it
+_LEAD = re.compile(r"^(?:gps|coords?|coordinates|position|pos)\b[\s:.=]*(?=[-+\dNSEW])", re.IGNORECASE)
+_ELEVATION = re.compile(
+    r"(?<=[\dNSEW°'\"])[\s,;]+(?:elev(?:ation)?|alt(?:itude)?)\b[\s.:=]*\d+(?:\.\d+)?\s*(?:m|ft|feet)?$",
+    re.IGNORECASE,
+)
+
+
 @dataclass(frozen=True)
 class Angle:
     """One latitude or longitude as written.
@@ -107,6 +115,9 @@ def plain_marks(text: str) -> str:
     """
     plain = text.translate(_MARKS).replace("&deg;", "°").strip().rstrip("/;,.").strip()
     plain = re.sub(r"(?<=\d)\s?[*oO](?=\s*\d)", "°", plain)
+    plain = _LEAD.sub("", _ELEVATION.sub("", plain))
+    # 3645.072,N,09938.088,W: the sentence of a receiver
+    plain = re.sub(r"(\d\.\d+),([NS]),(\d+\.\d+),([EW])\b", r"\1\2 \3\4", plain, flags=re.IGNORECASE)
     # 36.45.04: with two points in one number they can only part degrees, minutes and seconds
     plain = re.sub(r"(?<![\d.])(\d{1,3})\.(\d{1,2})\.(\d{1,2}(?:\.\d+)?)(?![\d.])", r"\1:\2:\3", plain)
     # 3.67512E+01: a spreadsheet's powers of ten, never an E for east, which no sign follows
@@ -317,6 +328,16 @@ def _measured(parts: tuple[str, ...], sign: str, hemisphere: str, axis: str) -> 
     if len(whole) > 1 and not decimals and numbers[-1] == 0:
         trimmed = step * 60
     return Angle(float(size), sign, hemisphere, axis, form, step, trimmed, parts, fault, instead)
+
+
+def torn_apart(angle: Angle) -> Angle | None:
+    """The decimal number that a space may have torn: "3 6.7512" for 36.7512; None where it can be no such number."""
+    if angle.form != DEGREES_MINUTES or len(angle.digits) != 2 or angle.digits[0].startswith("0"):
+        return None
+    joined = "".join(angle.digits)
+    if "." not in joined or Decimal(joined) > (90 if angle.is_latitude else 180):
+        return None
+    return _measured((joined,), angle.sign, angle.hemisphere, angle.axis)
 
 
 def _unpacked(number: str) -> tuple[str, ...] | None:

@@ -45,12 +45,17 @@ from dwc_pipeline.normalise.date_rules import (
     TWO_READINGS,
     ZONE_UNKNOWN,
 )
-from dwc_pipeline.normalise.date_spans import RARE_RANGE, Span, several_dates, spans
+from dwc_pipeline.normalise.date_spans import RARE_RANGE, TWO_CLOCKS, Span, several_dates, spans
 from dwc_pipeline.normalise.date_text import is_blank, plain
 from dwc_pipeline.normalise.typed_date import judge_typed
 
 __all__ = ["DateContext", "judge_date"]
 
+#: longest believable stretch between two times of one date, as for times of day [h]
+LONGEST_RUN_HOURS = 16
+#: names of clocks on sheets of North America, and their hours from UTC (common practice, no source)
+NAMED_CLOCKS = {"est": -5, "edt": -4, "cst": -6, "cdt": -5, "mst": -7, "mdt": -6, "pst": -8, "pdt": -7}
+_NAMED_CLOCK = re.compile(r"(?P<rest>.*[0-9apmh.]) ?\(?(?P<name>[ecmp][sd]t)\)?")
 _ONE_DAY = dt.timedelta(days=1)
 #: a longer stretch in one cell is read, and told
 LONG_RANGE_DAYS = dt.timedelta(days=62)
@@ -66,6 +71,8 @@ def judge_date(verbatim: str, stored: str, context: DateContext) -> Verdict:
         return judge_typed(verbatim, stored, context)
     if is_blank(verbatim):
         return EMPTY
+    if named := _NAMED_CLOCK.fullmatch(plain(verbatim)):
+        return _by_named_clock(verbatim, named["rest"], named["name"], context)
     phrase = take_apart(plain(verbatim))
     if phrase.season:
         return _season(verbatim, phrase, context)
@@ -83,6 +90,30 @@ def judge_date(verbatim: str, stored: str, context: DateContext) -> Verdict:
     if not possible:
         return _impossible(verbatim, phrase, readings, context)
     return _decide(verbatim, _whole_nights(possible, phrase), phrase, context)
+
+
+def _by_named_clock(verbatim: str, rest: str, name: str, context: DateContext) -> Verdict:
+    """A local time with the name of its clock; asked where the place kept another clock on that day.
+
+    "CST" in May is as often a slip for CDT as the standard time itself.
+    """
+    verdict = judge_date(rest, "", context)
+    if not verdict.is_read:
+        return verdict
+    if "T" not in verdict.value or not context.time_zone or "utc_offset" in verdict.also:
+        return unreadable(CANNOT_BE_READ.id, f"{verbatim!r} names a clock without a time that it could be put to")
+    offset = dt.timedelta(hours=NAMED_CLOCKS[name])
+    ends = [dt.datetime.fromisoformat(end) for end in verdict.value.split("/") if "T" in end]
+    if all(offset in offsets_at(end, context.time_zone) for end in ends):
+        return kept_or_changed(
+            verbatim, verdict.value, verdict.rule or "date", verdict.note, also=verdict.also, flags=verdict.flags
+        )
+    moved = (
+        end.replace(tzinfo=dt.timezone(offset)).astimezone(zone_of(context.time_zone)).strftime("%Y-%m-%dT%H:%M")
+        for end in ends
+    )
+    note = f"{verbatim!r}: the clock of {context.time_zone} was not {name.upper()} then"
+    return ambiguous(TWO_READINGS.id, note, (verdict.value, "/".join(moved)))
 
 
 def _spans(phrase: Phrase) -> tuple[tuple[Span, ...], Phrase]:
@@ -112,6 +143,11 @@ def _zone_or_range(verbatim: str, zoned: Span, found: Sequence[Span], context: D
 
 def _decide(verbatim: str, possible: Sequence[Reading], phrase: Phrase, context: DateContext) -> Verdict:
     choice = choose(possible, phrase.weekdays, context)
+    if choice.chosen is not None and choice.chosen.point.form == TWO_CLOCKS:
+        start, end = (dt.datetime.fromisoformat(moment) for moment in choice.chosen.value.split("/"))
+        if (hours := (end - start).total_seconds() / 3600) > LONGEST_RUN_HOURS:
+            note = f"{verbatim!r} would be {hours:.2f} h, longer than {LONGEST_RUN_HOURS} h: times swapped?"
+            return ambiguous(TWO_READINGS.id, note, (choice.chosen.value,))
     if choice.chosen is None:
         return ambiguous(choice.rule.id, f"{verbatim!r}: {choice.note}", choice.left)
     if phrase.night == "eve":

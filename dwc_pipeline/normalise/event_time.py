@@ -72,16 +72,25 @@ def judge_time(verbatim: str, stored: str, context: TimeContext) -> Verdict:
         return _typed(verbatim, stored, context)
     if is_blank(verbatim):
         return EMPTY
-    text = plain(verbatim).rstrip(".,;") if not plain(verbatim).endswith("m.") else plain(verbatim)
-    doubt = text.endswith("?") or text.startswith(("~", "ca.", "ca ", "c. ", "about ", "around ", "approx"))
+    text = plain(_NO_DAY.sub("", verbatim)).rstrip(".,;") if not plain(verbatim).endswith("m.") else plain(verbatim)
+    text = _DEED.sub("", text)
+    doubt = text.endswith(("?", "ish", "*")) or text.startswith(
+        ("~", "ca.", "ca ", "c. ", "about ", "around ", "approx")
+    )
     if doubt:
-        text = re.sub(r"^(?:~|ca\.?|c\.|about|around|approx\.?|approximately) ?|[ (]*\?+\)?$", "", text)
+        text = re.sub(r"^(?:~|ca\.?|c\.|about|around|approx\.?|approximately) ?|[ (]*\?+\)?$|-?ish$| ?\*+$", "", text)
     verdict = _judge_text(verbatim, text, context)
     if doubt and verdict.is_read:
-        return verdict._replace(also={**verdict.also, "time_qualifier": "ca." if "?" not in verbatim else "?"})
+        return verdict._replace(also={**verdict.also, "time_qualifier": "?" if "?" in verbatim else "ca."})
     return verdict
 
 
+#: the day that a spreadsheet or program puts before a bare time of day
+_NO_DAY = re.compile(r"^\s*(?:1899-12-3[01]|12/3[01]/1899|1/0/1900|1900-01-00)[ T]|^\s*T(?=\d\d:)")
+#: words before a time that say what was done then
+_DEED = re.compile(
+    r"^(?:(?:checked|check|chk|opened|closed|start(?:ed)?|began|begin|arrived)(?: at)?|at|@)[ :]*(?=[0-9~])"
+)
 _TYPED = re.compile(r"(?:[0-9]{4}-[0-9]{2}-[0-9]{2}[T ])?(?P<clock>[0-9]{2}:[0-9]{2}(?::[0-9]{2})?)(?:\.[0-9]+)?")
 
 

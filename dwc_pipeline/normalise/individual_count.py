@@ -71,6 +71,8 @@ QUANTITY_TYPE = "approximate number of individuals"
 NOUNS = r"(?:individuals?|inds?\.?|animals?|specimens?|spec\.?|captures?|caught|seen|total|each|ea\.?)"
 WHOLE = r"(?:\d{1,3}(?:,\d{3})+|\d+)"
 BEFORE = r"(?:~|≈|±|ca?\.?\s*(?=\d)|circa|about|abt\.?|approx\w*\.?|around|est\w*\.?)"
+#: a small letter at the end of a number may point to a note below the table
+FOOTNOTE = re.compile(r"\d+[ae]")
 LIMIT = r"(?:[<>]=?|=[<>]|≤|≥|at least|at most|more than|less than|over|under|up to|min\.?|max\.?|minimum|maximum)"
 AFTER = r"(?:-?ish|est\.?|approx\.?|\(est\.?\)|\(approx\.?\)|±\s*\d*|\+/-\s*\d*|\+|or more|plus|or so)"
 VAGUE_FORM = re.compile(
@@ -94,6 +96,7 @@ def judge_count(verbatim: str, context: CountWords | None = None) -> Verdict:
     text = words.extra.get(text, text)
     if not text:
         return EMPTY
+    text = re.sub(r"^\((\d+)\)$", r"\1", text)
     plain = re.fullmatch(rf"(?:n\s*=\s*|[x×]\s*)?({WHOLE}|\d+\.0+)\s*(?:x|{NOUNS})?", text, re.I)
     if plain:
         return _whole(verbatim, text, plain[1])
@@ -151,6 +154,8 @@ def _vague_number(text: str, words: CountWords) -> Verdict | None:
 
 def _parts(verbatim: str, text: str, words: CountWords) -> Verdict | None:
     """Counts by sex and age: "2 M, 1 F", "1 ad + 3 juv", "3 (1 juv)"; None if some part is not understood."""
+    if FOOTNOTE.fullmatch(text):
+        return None
     whole_and_some = re.fullmatch(rf"({WHOLE})\s*\(([^()]+)\)", text)
     if whole_and_some and not re.search(r"\d", whole_and_some[2]):  # "3 (M)": all of them
         text, whole_and_some = f"{whole_and_some[1]} {whole_and_some[2]}", None
@@ -162,6 +167,9 @@ def _parts(verbatim: str, text: str, words: CountWords) -> Verdict | None:
         stated = int(whole_and_some[1].replace(",", ""))
         if total > stated:
             note = f"'{text}': the parts add up to {total}, over {stated}."
+            return ambiguous(TWO_COUNTS.id, note, (str(stated), str(total)))
+        if total < stated and len(parts) > 1:  # all parts told, and one is missing
+            note = f"'{text}': the parts add up to {total}, not {stated}."
             return ambiguous(TWO_COUNTS.id, note, (str(stated), str(total)))
         parts += [{"count": stated - total}] if stated > total else []
         total = stated

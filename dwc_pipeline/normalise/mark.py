@@ -29,7 +29,7 @@ from dwc_pipeline.normalise.clip_code import (
     toe_clip,
 )
 from dwc_pipeline.normalise.mark_context import MarkContext, look_of, settled_lengths
-from dwc_pipeline.normalise.number import plain_typing
+from dwc_pipeline.normalise.number import VULGAR_FRACTIONS, plain_typing
 from dwc_pipeline.normalise.pit_tag import (
     ISO_DIGITS,
     USUAL_LENGTHS,
@@ -62,9 +62,22 @@ KIND_WORDS = {
     "tc": TOE_CLIP,
     "clip": "",
     "tag": "",
+    "band": "",
 }
 #: signs that would join all animals that carry them, if they were read as a mark
 NO_CODE = frozenset({"0", "x", "xx", "y", "yes", "n", "✓", "✔", "*", "+"})
+#: what a spreadsheet shows where a formula failed, or makes of a typed word; no code
+SHEET_WORDS = re.compile(r"#(?:ref!?|n/?a|value!?|name\?|div/0!?|num!|null!|spill!?)|true|false", re.I)
+#: a code that no list of forms knows: letters and digits with a digit in it, after a space only behind a short prefix
+OTHER_CODE = re.compile(
+    r"(?=.*\d)(?:(?!(?:of|or|no|at|in|to|is|ad|on|by) )(?:[a-z]{1,2}|[A-Z]{1,4}) )?(?:[A-Za-z\d]+[./-]?)*[A-Za-z\d]"
+)
+#: paint and bead codes: initials, with or without marks between them
+PAINT_CODE = re.compile(r"[A-Za-z]{1,2}(?:[/-][A-Za-z]{1,2})+|[A-Z]{1,4}")
+#: lists whose words stand in a column of marks by a slip of the column
+LISTS_OF_OTHER_COLUMNS = ("fate", "vitality", "sex", "lifeStage")
+#: a number with a unit measures something
+MEASURED = re.compile(r"\d+(?:\.\d+)? ?(?:mm|cm|m|kg|mg|g|oz|in|ft|lb|%|°.*)\b\.?", re.I)
 STATUS_WORDS = {"recap": "recapture", "recapture": "recapture", "rec": "recapture", "r": "recapture", "new": "new"}
 
 
@@ -76,8 +89,14 @@ def judge_mark(verbatim: str, stored: str = "", context: MarkContext = NO_CONTEX
     text = plain_typing(verbatim)
     if stored:
         return _destroyed(text, _candidates(stored))
+    if re.fullmatch(r"'[^']+", text):  # the sign by which a spreadsheet keeps a cell as text
+        text = text[1:]
     if not text:
         return EMPTY
+    if SHEET_WORDS.fullmatch(text):
+        return unreadable(rules.NOT_READABLE.id, f"'{text}' is what a spreadsheet puts in place of a code.")
+    if set(verbatim) & VULGAR_FRACTIONS.keys():  # "1/2" as a code, corrected to one sign
+        return unreadable(rules.NOT_READABLE.id, f"'{verbatim.strip()}' is a fraction, not a mark.")
     if len(text) > LONGEST_MARK:
         return unreadable(rules.NOT_READABLE.id, f"'{text[:LONGEST_MARK]}...' is too long for a mark.")
     if DATE_TEXT.fullmatch(text):
@@ -161,6 +180,9 @@ def _one(verbatim: str, text: str, context: MarkContext) -> Verdict:
     code, kind = _take_words(text, context.kind, also)
     if code.endswith("?") and code.strip("? "):
         code = code.rstrip("? ")
+        if not looks_like_feet(code) and len(code) != ISO_DIGITS:  # a whole code carries doubt, a part of one a gap
+            note = f"'{text}': the question mark may stand for a character that could not be read."
+            return unreadable(rules.NOT_READABLE.id, note, (code,), also=also)
         flags.append(Flag(rules.DOUBTFUL.id, f"'{text}' carries a question mark."))
     if "?" in code:
         return unreadable(rules.NOT_READABLE.id, f"'{text}': a character could not be read.", also=also)
@@ -173,13 +195,27 @@ def _one(verbatim: str, text: str, context: MarkContext) -> Verdict:
     elif kind in (TOE_CLIP, SCALE_CLIP) or looks_like_scales(code):
         verdict = _clip(code, kind or SCALE_CLIP)
     else:
-        verdict = _short_of_zeros(code, context) or Verdict(Status.KEPT, code)
+        verdict = _short_of_zeros(code, context) or _other(code)
     also |= verdict.also
     if not verdict.is_read:
         return verdict._replace(also=also)
     flags += [*verdict.flags, *_look_alike(verdict.value, context)]
     note = verdict.note or f"'{text}' is the mark {verdict.value}."
     return kept_or_changed(verbatim, verdict.value, "mark", note, also=also, flags=tuple(flags))
+
+
+def _other(code: str) -> Verdict:
+    """A code of the survey's own; words, measures and several numbers are none."""
+    words = code.casefold().split()
+    colours = load_vocabulary("mark_colour")
+    is_paint = PAINT_CODE.fullmatch(code) or all(colours.find(word) or word.isdigit() for word in words)
+    if any(load_vocabulary(name).find(code) for name in LISTS_OF_OTHER_COLUMNS):
+        return unreadable(rules.NOT_READABLE.id, f"'{code}' is a word of another column; it is no mark.")
+    if MEASURED.fullmatch(code) or not (OTHER_CODE.fullmatch(code) or is_paint):
+        return unreadable(rules.NOT_READABLE.id, f"'{code}' is a remark, or more than one code; it is no mark.")
+    if re.fullmatch(r"(?=.*\d)[A-Za-z\d./-]+", code):
+        return Verdict(Status.KEPT, code.upper())  # a12 and A12 are one animal
+    return Verdict(Status.KEPT, code)
 
 
 def _take_words(text: str, kind: str, also: dict[str, str]) -> tuple[str, str]:
@@ -189,12 +225,12 @@ def _take_words(text: str, kind: str, also: dict[str, str]) -> tuple[str, str]:
     ):
         word = (behind[2] or behind[4]).lower()
         also["capture_status"] = STATUS_WORDS.get(word, "new")
-        text = behind[1] or behind[3]
-    if before := re.fullmatch(r"(recap|recapture|rec|new)\b[.:,\s]*(.*\d.*)", text, re.I):
+        text = (behind[1] or behind[3]).rstrip(" -,:")
+    if before := re.fullmatch(r"(recap|recapture|rec|new)\b[.:,\s-]*(.*\d.*)", text, re.I):
         also["capture_status"] = STATUS_WORDS[before[1].lower()]
         text = before[2]
     if named := re.fullmatch(
-        r"(pit tag|pit|toe clip|toe|tc|clip|tag)\b[\s.:]*(?:#|no\.?|number)?[\s:]*(.*\d.*)", text, re.I
+        r"(pit tag|pit|toe clip|toe|tc|clip|tag|band)\b[\s.:]*(?:#|no\.?|number)?[\s:]*(.*\d.*)", text, re.I
     ):
         kind = kind or KIND_WORDS[named[1].lower()]
         text = named[2]
@@ -203,7 +239,7 @@ def _take_words(text: str, kind: str, also: dict[str, str]) -> tuple[str, str]:
 
 def _looks_like_tag(code: str) -> bool:
     plain = re.sub(r"[\s-]", "", code).upper()
-    is_iso = re.fullmatch(r"\d{9}|\d{11,}|[0-9A-F]{3}\.[0-9A-F]{10}|[0-9A-F]{13}", plain)
+    is_iso = re.fullmatch(r"\d{9}", code) or re.fullmatch(r"\d{11,}|[0-9A-F]{3}\.[0-9A-F]{10}|[0-9A-F]{13}", plain)
     is_older = re.fullmatch(r"(?=.*\d)[0-9A-F]{10}", plain)
     return bool(is_iso or is_older) or digits_were_lost(plain)
 
@@ -215,8 +251,8 @@ def _tag(code: str, context: MarkContext) -> Verdict:
     if digits_were_lost(plain):
         note = f"'{code}': the last digits of this tag were dropped by a spreadsheet."
         return unreadable(rules.DIGITS_LOST.id, note, also=also)
-    if re.fullmatch(r"\d{3}\.\d{12}", plain):
-        plain = plain.replace(".", "")
+    if re.fullmatch(r"\d{3}\.\d{12}|\d{3}(?:,\d{3}){4}", plain):
+        plain = re.sub("[.,]", "", plain)
     plain = re.sub(r"(?<=\d{9})\.0$", "", plain)  # a number written out by a program
     if re.fullmatch(r"[0-9A-F]{3}\.[0-9A-F]{10}", plain) or re.fullmatch(r"(?=.*[A-F])[0-9A-F]{13}", plain):
         return _dotted(code, plain, also)

@@ -13,7 +13,11 @@ from dwc_pipeline.normalise.units import Unit, convert, decimal_text, find_unit,
 
 #: pairs of units written together, the larger first, and the number of the smaller that makes one larger
 COMPOUNDS = {("ft", "in"): 12, ("lb", "oz"): 16, ("h", "min"): 60, ("m", "cm"): 100, ("kg", "g"): 1000}
+#: degrees of a thermometer whose scale the column names
+DEGREES = frozenset({"°", "deg", "degs", "degree", "degrees"})
 LOOK_ALIKE = {"o": "0", "O": "0", "l": "1", "I": "1", "S": "5"}
+MINUS_IN_WORDS = re.compile(r"\s+(?:minus|less)\s+(?:the\s+)?(?:bag\s+)?(?=[\d.])", re.I)
+BAG_AFTER = re.compile(r"(?<=\d)\s*(?:\b(?:for|the)\s+)?\bbag$|(?<=\d g)\s+bag$", re.I)
 UNIT_TEXT = r"[a-z°%'\"/ .µ-]*?"
 
 
@@ -33,7 +37,9 @@ def readings_of(body: str, quantity: Quantity) -> tuple[Reading, ...]:
     """Every reading of the number, likeliest first; () if there is none."""
     if quantity.target.kind == "mass" and re.match(r"\d+ ?- ?\d+ ?/ ?\d+", body):  # 1-1/2: one and a half, or a bag?
         return (*_one_number(re.sub(r" ?- ?", " ", body, count=1), quantity), *_difference(body, quantity))
-    for read in (_one_number, _plus_minus, _compound, _clock, _difference):
+    if "bag subtraction" in quantity.allow:
+        body = BAG_AFTER.sub("", MINUS_IN_WORDS.sub(" - ", body.removeprefix("=").strip()))
+    for read in (_one_number, _plus_minus, _compound, _clock, _difference, _stated_difference):
         readings = read(body, quantity)
         if readings:
             return readings
@@ -46,7 +52,7 @@ def _one_number(body: str, quantity: Quantity) -> tuple[Reading, ...]:
         return ()
     sign, number, unit_text = parts.groups()
     unit = None
-    if unit_text and not (quantity.target.kind == "temperature" and unit_text == "°"):
+    if unit_text and not (quantity.target.kind == "temperature" and unit_text.casefold().rstrip(".") in DEGREES):
         unit = find_unit(unit_text, quantity.target.kind) or find_unit(unit_text)
         if unit is None:
             return ()
@@ -118,6 +124,21 @@ def _difference(body: str, quantity: Quantity) -> tuple[Reading, ...]:
     if "bag subtraction" in quantity.allow:
         return (net,)
     return (net, replace(gross[0], how="one of two numbers"), replace(bag[0], how="one of two numbers"))
+
+
+def _stated_difference(body: str, quantity: Quantity) -> tuple[Reading, ...]:
+    """A difference with its result, 45-12=33: one reading if the sum is right, both numbers if it is wrong."""
+    sides = re.fullmatch(r"([^=]+)=([^=]+)", body)
+    if not sides:
+        return ()
+    computed, stated = _difference(sides[1].strip(), quantity), _one_number(sides[2].strip(), quantity)
+    if len(computed) != 1 or len(stated) != 1:
+        return ()
+    units = [one.unit or quantity.default or quantity.target for one in (computed[0], stated[0])]
+    is_right = convert(computed[0].number, units[0], quantity.target) == convert(
+        stated[0].number, units[1], quantity.target
+    )
+    return computed if is_right else (*computed, *stated)
 
 
 def value_text(reading: Reading, unit: Unit, quantity: Quantity) -> str:

@@ -28,6 +28,7 @@ from dwc_pipeline.core.verdict import EMPTY, Flag, Status, Verdict, ambiguous, k
 from dwc_pipeline.normalise.measured_number import UNIT_TEXT, Reading, number_suggestions, readings_of, value_text
 from dwc_pipeline.normalise.measurement_rules import (
     BAG_INCLUDED,
+    BEYOND_THE_SCALE,
     DIGIT_NOT_READ,
     IN_WORDS,
     IS_LIMIT,
@@ -56,7 +57,12 @@ WIND_WORDS = frozenset(
 BEAUFORT = re.compile(r"^(?:beaufort|bft|b)\s*\d{1,2}$|^\d{1,2}\s*(?:bft|beaufort)$", re.I)
 NO_RAIN = frozenset({"none", "no rain", "dry", "nil", "zero", "no"})
 TRACE = frozenset({"trace", "tr", "t"})
-DIGIT_AND_MARK = re.compile(r"\d\?+\s*[A-Za-z°%]*$")
+DIGIT_AND_MARK = re.compile(r"\d[.,]?\?+\s*[A-Za-z°%]*$")
+#: a length under this cannot be an animal's, so that "1.2 m" is no slip for mm; the longest snake is under 10 m [mm]
+SHORTEST_LENGTH, LONGEST_LENGTH = 5, 10_000
+#: what a thermometer in the field can show: air under the record of 56.7 °C (World Meteorological Organization),
+#: ground and water wider, by common practice [°C]
+COLDEST, WARMEST_AIR, WARMEST_GROUND = -60, 57, 85
 #: units that no quantity written in mm can be in: "45 m" in a length column is a slip for mm
 FAR_TOO_LARGE = {"mm": frozenset({"m", "km", "yd", "mi"})}
 
@@ -175,7 +181,10 @@ def _judge_value(verbatim: str, text: str, reading: Reading, unit: Unit, quantit
         return ambiguous(
             MARK_UNKNOWN.id, f"'{text}' can be a share of one or per cent.", values, also=facts.everything()
         )
-    if unit.symbol in FAR_TOO_LARGE.get(quantity.unit, ()):
+    if quantity.target.kind == "temperature" and not _can_be_shown(number, quantity):
+        return _beyond_the_scale(text, reading, quantity, facts)
+    is_plausible = unit.symbol == "m" and reading.number < SHORTEST_LENGTH <= number <= LONGEST_LENGTH
+    if unit.symbol in FAR_TOO_LARGE.get(quantity.unit, ()) and not is_plausible:
         values = (decimal_text(reading.number), value)
         return ambiguous(UNIT_UNKNOWN.id, f"'{text}': is {unit.symbol} meant?", values, also=facts.everything())
     if reading.unit is not None and quantity.default_unit and reading.unit != quantity.default:
@@ -189,6 +198,23 @@ def _judge_value(verbatim: str, text: str, reading: Reading, unit: Unit, quantit
     rule = "unit-conversion" if unit != quantity.target else (reading.how.replace(" ", "-") or "plain-number")
     note = f"'{text}' is {value} {quantity.unit}".rstrip() + (f" ({reading.how})." if reading.how else ".")
     return kept_or_changed(verbatim, value, rule, note, also={**also, **facts.everything()}, flags=tuple(facts.flags))
+
+
+def _can_be_shown(celsius: Fraction, quantity: Quantity) -> bool:
+    """True for a temperature that air, ground or water of that column can have."""
+    return COLDEST <= celsius <= (WARMEST_AIR if "air" in quantity.name else WARMEST_GROUND)
+
+
+def _beyond_the_scale(text: str, reading: Reading, quantity: Quantity, facts: Facts) -> Verdict:
+    """A temperature that nothing outdoors has: the other scale is offered, or nothing."""
+    others = {value_text(reading, unit, quantity): unit for unit in quantity.usual_units}
+    values = tuple(
+        value
+        for value, unit in others.items()
+        if _can_be_shown(convert(reading.number, unit, quantity.target), quantity)
+    )
+    note = f"'{text}' is no {quantity.name} that can be: another scale, or a slip of a digit or a point."
+    return unreadable(BEYOND_THE_SCALE.id, note, values, also=facts.everything())
 
 
 def _impossible(typed: Fraction, number: Fraction, quantity: Quantity) -> str:

@@ -110,3 +110,14 @@ BAG_INCLUDED = declare(
         asks=True,
     )
 )
+BEYOND_THE_SCALE = declare(
+    Rule(
+        id="temperature-impossible",
+        severity=Severity.ERROR,
+        what="A temperature is one that air, ground or water in the field cannot have.",
+        why="A Fahrenheit number in a Celsius column, or a slip of a digit, would be written as a heat that kills.",
+        remedy="Write the number with its scale, such as 98 F, or correct it from the sheet.",
+        source="air: record of 56.7 °C, World Meteorological Organization (from memory); others: common practice",
+        asks=True,
+    )
+)

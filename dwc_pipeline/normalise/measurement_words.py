@@ -16,6 +16,8 @@ APPROXIMATE = re.compile(
     r"^(?:~|≈|circa|approx(?:imately|\.)?|about|abt\.?|ca?\.?(?=\s*\d)|est(?:imated|\.)?)\s*", re.I
 )
 APPROXIMATE_AFTER = re.compile(r"(?:\s*\bapprox\.?|\s*\best(?:imated|\.)?|\s*-?ish|(?<=\d)\s*±)$", re.I)
+#: one letter at a number may be a digit misread, 148B for 1488
+GLUED_LOOK_ALIKE = re.compile(r"^[bi]\d|\d[bi]$", re.I)
 BAG_WORDS = re.compile(r"[\s,]*\b(?:in bag|with bag|w/ ?bag|incl\.? bag|\+ ?bag|gross)$", re.I)
 DIRECTION = r"([NS][NS]?[EW]|[EW][NS][EW]|[NSEW])"
 WIND_DIRECTION = re.compile(rf"^{DIRECTION}[\s,@]*(?=\d)|(?<=[\dhst])[\s,@]+{DIRECTION}$", re.I)
@@ -87,6 +89,8 @@ def _take_tail(text: str, facts: Facts) -> str:
     ):
         parts = re.fullmatch(pattern, text, re.I)
         entry = words.find(parts["word"]) if parts else None
+        if parts and GLUED_LOOK_ALIKE.search(text):
+            return text
         if parts and entry is not None and entry.value:
             facts.also["tail_condition"] = entry.value
             return (parts["rest"] or "").strip()

@@ -18,6 +18,8 @@ from dwc_pipeline.terms.taxon import NameUse
 
 #: a subspecies whose name differs by no more than one letter in so many from a species may be that species.
 LETTERS_PER_EDIT = 3
+#: a genus cut short has no more letters than this.
+LONGEST_SHORT_GENUS = 5
 #: endings of Latin epithets; a word such as "pond" after a name is no subspecies.
 LOOKS_LATIN = re.compile(r"(?:us|a|um|is|e|i|ae|er|or|ns|x|es|os|on|as)$")
 
@@ -32,7 +34,15 @@ def read_scientific(text: str, checklist: Checklist) -> Outcome:
         outcome = _parsed(parsed, checklist, any_author=is_author_known)
         if outcome is not None:
             return outcome
-    return None
+    return _without_full_stop(readings[0], checklist) if readings else None
+
+
+def _without_full_stop(parsed: ParsedName, checklist: Checklist) -> Outcome:
+    """ "Crot viridis": a genus cut short without its full stop."""
+    is_whole = parsed.qualifier_on or parsed.authorship or parsed.genus_is_short or not parsed.epithet
+    if is_whole or len(parsed.genus) > LONGEST_SHORT_GENUS or parsed.epithet_is_short:
+        return None
+    return _abbreviated(replace(parsed, genus_is_short=True), checklist)
 
 
 def _parsed(parsed: ParsedName, checklist: Checklist, *, any_author: bool = False) -> Outcome:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 from dwc_pipeline.core.verdict import Flag
 from dwc_pipeline.normalise import name_rules as rules
 from dwc_pipeline.normalise.name_match import IS_WORDS, Match, Outcome, distinct_names, question, widening
@@ -11,6 +13,8 @@ from dwc_pipeline.terms.taxon import RANK_ORDER, CodeUse, EnglishUse, Taxon
 
 #: codes made of letters of the name have four or six; listed codes may have any length.
 LONGEST_CODE = 6
+#: no word of English has a capital within it, or starts with these three consonants: "CrVi", "crvi".
+NO_WORD = re.compile(r"[A-Z]?[a-z]+[A-Z]|(?!(?:sc|sp|st|sh|th|ch|ph)[lr])[b-df-hj-np-tv-xz]{3}[a-z]")
 
 
 def read_english(text: str, checklist: Checklist) -> Outcome:
@@ -56,7 +60,8 @@ def read_code(text: str, checklist: Checklist) -> Outcome:
 def _small_code(text: str, match: Match) -> Outcome:
     """ "site" may be a word; a venomous or protected species is not read from it."""
     note = f"'{text}' was read as the code of {match.taxon.name} although it is not in capitals."
-    if match.taxon.is_venomous or match.taxon.sensitive:
+    may_be_word = not NO_WORD.match(text.strip())
+    if may_be_word and (match.taxon.is_venomous or match.taxon.sensitive):
         return question(rules.CODE_TWO_READINGS, f"'{text}' can be a word, or the code of {match.taxon.name}.",
                         [match.taxon.name])  # fmt: skip
     return match._replace(flags=(*match.flags, Flag(rules.SMALL_CODE.id, note)))

@@ -52,6 +52,8 @@ def iso_fault(digits: str) -> str:
     """Why 15 decimal digits cannot be an ISO 11784 code; "" if they can."""
     if not re.fullmatch(rf"\d{{{ISO_DIGITS}}}", digits):
         return f"has {len(digits)} digits, not {ISO_DIGITS}."
+    if not int(digits[:3]):
+        return "cannot be: no country or manufacturer has the code 000."
     if int(digits[3:]) > LARGEST_NATIONAL_CODE:
         return (
             f"cannot be: the last 12 digits are over {LARGEST_NATIONAL_CODE} (38 bits, ISO 11784); a digit is wrong."

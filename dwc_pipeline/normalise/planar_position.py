@@ -74,6 +74,9 @@ def grid_position(
         return ParsedText(source, rule=OUT_OF_RANGE.id, note=str(fault))
     if not readings:
         return ParsedText(source, rule=OUT_OF_RANGE.id, note=f"zone {zone} has no square {reference.square}")
+    if not reference.easting:
+        note = "a grid reference without digits names a square of 100 km, and no place in it"
+        return ParsedText(source, offers=readings, rule=LOST_A_DIGIT.id, note=note)
     if len(readings) > 1:
         note = "the reference has no band letter: the same square comes back every 2,000 km"
         return ParsedText(source, readings, rule=HAS_TWO_READINGS.id, note=note)

@@ -124,6 +124,12 @@ class Unsettled(Exception):
         super().__init__(verdict.note)
 
 
+#: a plural with its numbers: "pits 2 and 3", "funnels 1, 4 & 5"
+SEVERAL_NUMBERS = re.compile(
+    r"\b(pits|buckets|funnels|boxes|traps)\s+#?(\d+(?:\s*(?:,\s*and|,|&|\+|and)\s*#?\d+)+)\b", re.I
+)
+
+
 def judge_trap_state(
     verbatim: str, traps: TrapList, extra: Mapping[str, str] = MappingProxyType({}), header_state: str = ""
 ) -> Verdict:
@@ -191,11 +197,18 @@ def _of_named_traps(lost: list[tuple[str, Verdict]], phrases: list[Phrase], trap
 
 def _clauses(text: str, traps: TrapList) -> list[str]:
     """The cell cut into phrases, each with its labels and its words. Raises Unsettled if the cut is not certain."""
+    text = SEVERAL_NUMBERS.sub(_with_word_for_each, text)
     clauses: list[str] = []
     for part in re.split(r"\s*(?:;|\n|\.\s+(?=[A-Za-z]+\d|all\b))\s*", text.rstrip(". ")):
         pieces = [piece for piece in re.split(r"\s*(?:,|&|\+|\band\b)\s*", part) if piece]
         clauses += _joined(pieces, [split_labels(piece, traps) for piece in pieces], text)
     return clauses
+
+
+def _with_word_for_each(several: re.Match[str]) -> str:
+    """ "pits 2 and 3" as "pit 2, pit 3"."""
+    word = re.sub(r"(?<=x)es$|s$", "", several[1])
+    return ", ".join(f"{word} {number}" for number in re.findall(r"\d+", several[2]))
 
 
 def _joined(pieces: list[str], splits: list[tuple[str, str, bool]], text: str) -> list[str]:

@@ -62,7 +62,9 @@ DOUBTFUL = declare(
 
 #: terms whose cells may name several values at once; written with " | " between them, as Darwin Core recommends
 SEVERAL_VALUES = frozenset({"reproductiveCondition", "protocolNames", "sky"})
-SEPARATORS = re.compile(r"\s*(?:[;|,/&+\n]|\band\b)\s*")
+SEPARATORS = re.compile(r"\s*(?:[;|,/&+()\n]|\band\b)\s*")
+#: values that no animal has at once, beside those that deny each other in words ("gravid", "not gravid")
+EXCLUDE_EACH_OTHER = (frozenset({"gravid", "spent"}), frozenset({"gravid", "not reproductive"}))
 #: shortest word whose plural s is set aside, so that no code loses a letter
 SHORTEST_PLURAL = 4
 #: lists in which a plural is another word: a dozen is 12, dozens is no number
@@ -112,7 +114,8 @@ def fold_word(text: str) -> str:
     """
     plain = unicodedata.normalize("NFC", text).replace("\ufe0f", "").replace("’", "'").casefold()
     folded = re.sub(r"(?<=\w)-(?=\w)", " ", plain.replace("_", " "))
-    folded = re.sub(r"[\s,;:]+", " ", re.sub(r"\.(?!\d)", "", folded)).strip(" \"'“”`")
+    folded = re.sub(r"[\s,;:]+", " ", re.sub(r"\.(?!\d)", "", folded)).strip(" \"'“”`!")
+    folded = re.sub(r"^\(([^()]+)\)$", r"\1", folded)
     return folded or plain.strip()
 
 
@@ -202,7 +205,7 @@ def _several(verbatim: str, words: Vocabulary) -> Verdict | None:
     values = list(dict.fromkeys(entry.value for entry in found if entry is not None))
     if len(found) < 2 or None in found or not all(values) or any(READINGS_SEPARATOR in value for value in values):
         return None
-    if any(f"not {value}" in values for value in values):
+    if any(f"not {value}" in values for value in values) or any(pair <= set(values) for pair in EXCLUDE_EACH_OTHER):
         return ambiguous(TWO_READINGS.id, f"'{verbatim.strip()}' contradicts itself.", tuple(values))
     also = _merge(entry.also for entry in found if entry is not None)
     value = READINGS_SEPARATOR.join(values)
@@ -213,7 +216,7 @@ def _several(verbatim: str, words: Vocabulary) -> Verdict | None:
 
 def _facts_together(verbatim: str, words: Vocabulary) -> Verdict | None:
     """Words that are each in the list, read together ("adult male"); None if one is not, or says nothing."""
-    tokens = [token for token in re.split(r"[\s,;/|&+-]+", verbatim.strip()) if token]
+    tokens = [token for token in re.split(r"[\s,;/|&+()-]+", verbatim.strip()) if token]
     parts = _cut(tokens, words) if 2 <= len(tokens) <= MOST_WORDS_TOGETHER else None
     if parts is None or not all(entry.value or entry.also for entry in parts):
         return None

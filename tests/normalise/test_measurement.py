@@ -53,13 +53,35 @@ class TestNumbers:
     @pytest.mark.parametrize(
         "typed",
         ["12..5", "12. 5", "l2.5", "1O", "12.5.6", "12 13", "12/13", "12, 13", "12 x", "#12", "12*", "3824d", "1e3",
-         "1.2E+01", "1e-3", "12-", "?4", "1?2", "96-17.5=78.5", "2-3-4", "96+17.5", "none", "escaped", "12 ,5",
+         "1.2E+01", "1e-3", "12-", "?4", "1?2", "2-3-4", "96+17.5", "none", "escaped", "12 ,5",
          "12 (12.5 on recheck)", "3lb 17oz", "12 foo", "#REF!", "9.85E+14", "1 234", "12 00", "x", "--12"],
     )  # fmt: skip
     def test_what_is_no_number_is_asked(self, typed: str) -> None:
         verdict = judge_quantity(typed, MASS)
         assert (verdict.status, verdict.value) == (Status.UNREADABLE, "")
         assert RULES[verdict.rule].asks
+
+    @pytest.mark.parametrize(
+        "typed", ["96-17.5=78.5", "96 - 17.5 = 78.5 g", "96g-17.5g=78.5g", "96 minus 17.5", "96-17.5 bag", "=96-17.5"]
+    )
+    def test_a_bag_taken_off_in_any_words_is_one_number(self, typed: str) -> None:
+        assert judge_quantity(typed, MASS).value == "78.5"
+
+    @pytest.mark.parametrize("typed", ["96-17.5=79.5", "96 - 17.5 = 113.5", "45-12=34"])
+    def test_a_difference_that_is_not_what_stands_behind_it_is_asked(self, typed: str) -> None:
+        verdict = judge_quantity(typed, MASS)
+        assert (verdict.status, verdict.value, len(verdict.readings)) == (Status.AMBIGUOUS, "", 2)
+
+    @pytest.mark.parametrize(
+        ("typed", "default", "offered"),
+        [("98", "°C", ("36.67",)), ("100 C", "°C", ("37.78",)), ("500", "°F", ()), ("-80", "°C", ())],
+    )
+    def test_a_temperature_that_no_air_has_is_asked_with_the_other_scale(
+        self, typed: str, default: str, offered: tuple[str, ...]
+    ) -> None:
+        verdict = judge_quantity(typed, quantity("air temperature", "°C", default))
+        assert (verdict.rule, verdict.value) == ("temperature-impossible", "")
+        assert set(offered) <= set(verdict.readings)
 
     @pytest.mark.parametrize("typed", ["0", "0.0", "-3", "- 12"])
     def test_no_animal_weighs_nothing_or_less(self, typed: str) -> None:
