@@ -138,7 +138,8 @@ class TestStates:
     def test_what_is_not_certain_is_asked_for_the_whole_cell(self, typed: str) -> None:
         verdict = judge_trap_state(typed, ARRAY)
         assert verdict.status in (Status.AMBIGUOUS, Status.UNREADABLE)
-        assert "states" not in verdict.also
+        told = json.loads(verdict.also.get("states", "[]"))
+        assert all((one["state"], one["effort"]) == ("", "unknown") for one in told)
         assert RULES[verdict.rule].asks
 
     def test_a_state_of_the_row_is_the_value(self) -> None:
