@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+import re
 import zipfile
 from collections.abc import Callable
 from pathlib import Path
@@ -222,6 +223,25 @@ def test_a_text_column_of_the_form_gets_dates_as_text(tmp_path: Path) -> None:
 
     _, path = filled(tmp_path, template(tmp_path, make))
     assert openpyxl.load_workbook(path).active["B2"].value == "2023-05-15"
+
+
+def test_columns_too_narrow_for_dates_are_widened_and_others_keep_their_width(tmp_path: Path) -> None:
+    path = tmp_path / "form.xlsx"
+    with xlsxwriter.Workbook(path) as book:
+        sheet = book.add_worksheet("Captures")
+        sheet.set_column("A:C", 6)
+        sheet.set_column("E:E", 20)
+        for at, header in enumerate(("Site", "Date", "Number", "Sex", "SVL [mm]")):
+            sheet.write_string(0, at, header)
+    _, form = filled(tmp_path, path)
+    with zipfile.ZipFile(form) as packed:
+        text = packed.read("xl/worksheets/sheet1.xml").decode()
+    widths = {
+        column: float(width) for column, width in re.findall(r'<col min="(\d)" max="\1" width="([\d.]+)"', text)
+    }
+    assert widths["2"] == 11
+    assert widths["1"] == widths["3"] < 7
+    assert widths["5"] > 20
 
 
 def test_the_template_itself_is_untouched_and_two_fillings_are_the_same(tmp_path: Path) -> None:

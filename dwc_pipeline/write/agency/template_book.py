@@ -24,6 +24,8 @@ MAIN = "{http://schemas.openxmlformats.org/spreadsheetml/2006/main}"
 LINK = "{http://schemas.openxmlformats.org/officeDocument/2006/relationships}id"
 SPACE = "{http://www.w3.org/XML/1998/namespace}space"
 STYLES, STRINGS, BOOK, CHAIN = "xl/styles.xml", "xl/sharedStrings.xml", "xl/workbook.xml", "xl/calcChain.xml"
+#: what a date needs to be shown [characters]
+DATE_WIDTH = 11
 #: number formats that come with every program: dates and times, and text
 DATE_FORMATS, TEXT_FORMAT = {*range(14, 23), 45, 46, 47}, 49
 FIRST_OWN_FORMAT = 164
@@ -72,6 +74,33 @@ class TemplateSheet:
                 line.append(made)
             self.cells[row, column] = made
         return self.cells[row, column]
+
+    def widen(self, column: int, width: float) -> None:
+        """Make a column at least so wide, in characters; a date that does not fit is shown as signs."""
+        held = self.root.find(f"{MAIN}cols")
+        if held is None:
+            held = etree.Element(f"{MAIN}cols")
+            self.data.addprevious(held)
+        for one in held:
+            first, last = int(one.get("min")), int(one.get("max"))
+            if not first <= column <= last:
+                continue
+            if float(one.get("width", "0")) >= width:
+                return
+            for low, high in ((column + 1, last), (first, column - 1)):
+                if low <= high:
+                    rest = copy.deepcopy(one)
+                    rest.set("min", str(low))
+                    rest.set("max", str(high))
+                    (one.addnext if low > column else one.addprevious)(rest)
+            own = one
+            break
+        else:
+            own = etree.Element(f"{MAIN}col")
+            before = next((one for one in held if int(one.get("min")) > column), None)
+            held.append(own) if before is None else before.addprevious(own)
+        for name, value in (("min", column), ("max", column), ("width", width), ("customWidth", 1)):
+            own.set(name, str(value))
 
 
 class TemplateBook:

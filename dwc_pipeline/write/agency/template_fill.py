@@ -10,7 +10,7 @@ from lxml import etree
 
 from dwc_pipeline.core.safe_xml import NOT_IN_XML
 from dwc_pipeline.write.agency.cell_refs import cell_at, copied_to
-from dwc_pipeline.write.agency.template_book import MAIN, TemplateBook, TemplateSheet
+from dwc_pipeline.write.agency.template_book import DATE_WIDTH, MAIN, TemplateBook, TemplateSheet
 from dwc_pipeline.write.agency.template_plan import PLACEHOLDER, Plan, Table, Value, line_key
 from dwc_pipeline.write.agency.template_rows import put_rows_in, reach_down
 from dwc_pipeline.write.zip_bytes import write_zip
@@ -22,6 +22,7 @@ def fill_template(book: TemplateBook, plan: Plan, values: Mapping[str, Value], p
         sheet = book.sheet(name)
         assert sheet is not None
         book.put(sheet.cell(row, column), value.text, value.kind)
+        make_room(sheet, column, value.kind)
     for sheet in book.sheets:
         fill_placeholders(book, sheet, values)
     for table in plan.tables:
@@ -41,6 +42,7 @@ def fill_placeholders(book: TemplateBook, sheet: TemplateSheet, values: Mapping[
         value = values.get(line_key(alone[1])) if alone else None
         if value is not None:
             book.put(cell, value.text, value.kind)
+            make_room(sheet, column_of(cell), value.kind)
         elif PLACEHOLDER.search(text):
             book.put(cell, with_answers(text, values), "text")
     printed = sheet.root.find(f"{MAIN}headerFooter")
@@ -68,6 +70,7 @@ def fill_table(book: TemplateBook, sheet: TemplateSheet, table: Table) -> None:
     for at in range(count):
         like_the_first(sheet, pattern, first, first + at)
     for column, ours in table.columns.items():
+        make_room(sheet, column, ours.kind)
         for at, text in enumerate(table.ours.frame[ours.name]):
             if text:
                 book.put(sheet.cell(first + at, column), str(text), ours.kind)
@@ -106,6 +109,12 @@ def like_the_first(sheet: TemplateSheet, pattern: etree._Element | None, first: 
         formula = one.find(f"{MAIN}f")
         if formula is not None and formula.text and cell.find(f"{MAIN}f") is None:
             etree.SubElement(cell, f"{MAIN}f").text = copied_to(formula.text, row - first)
+
+
+def make_room(sheet: TemplateSheet, column: int, kind: str) -> None:
+    """Let a column be wide enough for dates, which are not shown at all where they do not fit."""
+    if kind == "date":
+        sheet.widen(column, DATE_WIDTH)
 
 
 def column_of(cell: etree._Element) -> int:
