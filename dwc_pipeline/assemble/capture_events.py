@@ -4,14 +4,13 @@ from __future__ import annotations
 
 import pandas as pd
 
+from dwc_pipeline.assemble.log_entries import NEAR_MINUTES
 from dwc_pipeline.core.columns import instant_column, mapped, text_column, where_true
 from dwc_pipeline.core.findings import findings_on_rows, join_findings
 from dwc_pipeline.core.rule import Rule, Severity, declare
 
 TRAP_CHECK, ROAD, SEARCH, INCIDENTAL = "trapCheck", "roadSurvey", "coverSearch", "incidental"
 KIND_OF_PLACE = {"array": TRAP_CHECK, "route": ROAD, "site": SEARCH}
-#: How far a capture's time may be from the check's and still mean it. [minutes]; our choice.
-NEAR_MINUTES = 90
 
 CAPTURE_WITHOUT_CHECK = declare(
     Rule(

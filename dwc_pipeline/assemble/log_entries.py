@@ -6,6 +6,7 @@ closed"). Where the log holds no checks of an array, the dates of its capture sh
 
 from __future__ import annotations
 
+import numpy as np
 import pandas as pd
 
 from dwc_pipeline.core.columns import instant_column, text_column
@@ -22,6 +23,8 @@ ARRAY_ACTIONS = {
     "checked and opened": (OPENED,),
     STOOD_CLOSED: (CLOSED,),
 }
+#: How far the time of a row may be from that of a visit and still mean it. [minutes]; our choice
+NEAR_MINUTES = 90
 #: Order on one day where no time is written: a check comes first, a closing after it, an opening last.
 HOUR_WITHOUT_TIME = {CHECKED: 8.0, CLOSED: 9.0, OPENED: 19.0}
 ENTRY_FIELDS = ("place", "action", "date", "local", "utc", "order", "kind", "tidy_row", "is_capture_row")
@@ -158,7 +161,8 @@ def checks_from_captures(entries: pd.DataFrame, captures: pd.DataFrame) -> tuple
     places_with_checks = set(entries.loc[entries["action"] == CHECKED, "place"])
     opened = set(entries.loc[entries["action"] == OPENED, "place"])
     unlogged_place = ~moments["place"].isin(places_with_checks) & moments["place"].isin(opened)
-    shown = moments[(~day.isin(logged_days)) & (said_empty | unlogged_place.to_numpy())]
+    is_told = day.isin(logged_days) & ~(unlogged_place.to_numpy() & far_from_the_log(moments, logged))
+    shown = moments[~is_told & (said_empty | unlogged_place.to_numpy())]
     shown = shown.sort_values(["place", "order"], kind="stable").drop_duplicates(["place", "date", "local"])
     firsts = shown[unlogged_place.reindex(shown.index)].drop_duplicates("place")
     rows = pd.Index(firsts["tidy_row"])
@@ -173,3 +177,16 @@ def checks_from_captures(entries: pd.DataFrame, captures: pd.DataFrame) -> tuple
         message="the log holds no check of " + place + "; the dates of its captures are taken as the checks",
     )
     return shown, findings
+
+
+def far_from_the_log(moments: pd.DataFrame, logged: pd.DataFrame) -> np.ndarray:
+    """Rows whose time is far from that of every visit which the log tells of that array and day: another visit.
+
+    A row or a visit without a time may be the same one, so it is not far.
+    """
+    pairs = (
+        moments[["place", "date", "utc"]].reset_index().merge(logged[["place", "date", "utc"]], on=["place", "date"])
+    )
+    away = (pairs["utc_x"] - pairs["utc_y"]).abs()
+    near = pairs.loc[away.isna() | (away <= pd.Timedelta(minutes=NEAR_MINUTES)), "index"]
+    return np.asarray(~moments.index.isin(near))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from small_survey import LOG_TABLE, SITES, SITES_TABLE, prepared
+from small_survey import CAPTURES_TABLE, LOG_TABLE, SITES, SITES_TABLE, prepared
 
 from dwc_pipeline.pipeline import Season
 
@@ -83,3 +83,12 @@ def test_contradictions_of_the_log_name_the_row_they_contradict(tmp_path: Path) 
     assert "closed 2023-05-19: log.csv row 5" in check
     assert "opened 2023-06-01: log.csv row 7" in check
     assert "its last row is log.csv row 7" in messages(made, "session-never-closed")[0]
+
+
+def test_a_check_that_only_the_capture_sheet_tells_of_stands_beside_the_closing_of_its_day(tmp_path: Path) -> None:
+    """Checked at 00:15, closed at 23:50 of the same day: two visits, one midnight."""
+    log = HEADER + "A1,,opened,2023-05-16,20:45,,\nA1,,closed,2023-05-17,23:50,,\n"
+    captures = "Array,Date,Time,Trap,Species\nA1,2023-05-17,00:15,,none\nA1,2023-05-17,23:50,,none\n"
+    files = {"sites.csv": SITES, "log.csv": log, "captures.csv": captures}
+    made = prepared(tmp_path, files, SITES_TABLE + LOG_TABLE + CAPTURES_TABLE)
+    assert nights(made) == [12.0, 0.0]
