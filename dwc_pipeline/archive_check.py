@@ -11,7 +11,7 @@ from typing import TextIO
 
 import pandas as pd
 
-from dwc_pipeline.check.archive_report import ArchiveReport, PartCount, part_counts, uses_of
+from dwc_pipeline.check.archive_report import ArchiveReport, PartCount, part_counts, ranked, uses_of
 from dwc_pipeline.check.archive_rules import check_archive
 from dwc_pipeline.check.event_join import EventJoin
 from dwc_pipeline.check.hierarchy.event_tree import EVENT
@@ -131,6 +131,7 @@ class Gathered:
             self._disclosure.findings(contents.name),
         ]
         findings, _ = review_findings(Records(Reference(self._today)).with_(findings=found), (), "answers.csv")
+        findings = ranked(findings)
         counts, uses = part_counts(contents), uses_of(contents, findings)
         return ArchiveReport(contents.name, "Darwin Core archive", counts, findings, uses, self._quality.table())
 

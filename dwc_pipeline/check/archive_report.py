@@ -91,6 +91,20 @@ class ArchiveReport:
         return bool((self.findings["severity"] == "error").any())
 
 
+def ranked(findings: pd.DataFrame) -> pd.DataFrame:
+    """The findings, what blocks most first: errors of form, other errors, warnings, notes; most places first."""
+    severity = findings["severity"].map({"error": 0, "warning": 1, "note": 2})
+    places = findings.groupby("finding")["finding"].transform("size")
+    order = findings.assign(severity_rank=severity, is_value=~is_of_form(findings["rule"]), places=-places)
+    keys = ["severity_rank", "is_value", "places", "finding"]
+    return findings.loc[order.sort_values(keys, kind="stable").index].reset_index(drop=True)
+
+
+def is_of_form(rules: pd.Series) -> pd.Series:
+    """Rules that are about the form of an archive rather than its values."""
+    return rules.isin(FORM_RULES) | rules.str.startswith(FORM_PREFIXES)
+
+
 def part_counts(contents: ArchiveContents) -> tuple[PartCount, ...]:
     """Rows of each part of an archive."""
     return tuple(
@@ -112,7 +126,7 @@ def archiving(findings: pd.DataFrame) -> Use:
     """Can it be archived?"""
     question = "Can it be archived?"
     errors = findings[findings["severity"] == "error"]
-    form = errors[errors["rule"].isin(FORM_RULES) | errors["rule"].str.startswith(FORM_PREFIXES)]
+    form = errors[is_of_form(errors["rule"])]
     if len(form):
         return Use(question, Answer.NO, f"readers would refuse or misread it: {named(form)}.")
     if len(errors):

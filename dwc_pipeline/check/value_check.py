@@ -171,7 +171,12 @@ class ValueFindings:
         self, check: ValueCheck, part: ArchivePart, texts: tuple[str, ...], position: int, what: str, rows: int
     ) -> None:
         file, line = part.place(int(part.rows.index[position]))
-        shown = check.points_at or next((term for term in check.terms if term in part.rows), check.terms[0])
+        there = [
+            term
+            for term, text in zip(check.terms, texts, strict=True)
+            if term in part.rows and (text or not check.is_secret)
+        ]
+        shown = check.points_at or next(iter(there), check.terms[0])
         index = part.column_of(shown)
         column = "" if index is None else column_letter(index + 1)
         key = check.rule.id, file, shown

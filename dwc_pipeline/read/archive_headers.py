@@ -14,7 +14,7 @@ from dwc_pipeline.core.rule import Rule, Severity, declare
 from dwc_pipeline.errors import UnreadableFile
 from dwc_pipeline.read.archive_rows import read_rows
 from dwc_pipeline.read.archive_store import Store
-from dwc_pipeline.terms.darwin_core import DWC, term_by_name
+from dwc_pipeline.terms.darwin_core import DWC, IDENTIFIERS, term_by_name
 
 NO_METAFILE = declare(
     Rule(
@@ -29,8 +29,6 @@ NO_METAFILE = declare(
 )
 TEXT_SUFFIXES = (".txt", ".csv", ".tsv")
 SEPARATORS = ("\t", ",", ";", "|")
-#: which term identifies the rows of a type, in the order in which a core is chosen
-IDENTIFIERS = {"Event": "eventID", "Taxon": "taxonID", "Occurrence": "occurrenceID"}
 
 
 def parts_by_headers(store: Store, name: str) -> tuple[tuple[ArchivePart, ...], list[dict[str, object]]]:

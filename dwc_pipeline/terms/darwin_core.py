@@ -17,6 +17,8 @@ ECO = "http://rs.tdwg.org/eco/terms/"
 OBIS = "http://rs.iobis.org/obis/terms/"
 #: where a name that is in no list is certainly a slip of the pen
 CLOSED_NAMESPACES = (DWC, ECO)
+#: which term identifies the rows of a type, in the order in which a core is chosen
+IDENTIFIERS = {"Event": "eventID", "Taxon": "taxonID", "Occurrence": "occurrenceID"}
 
 
 @dataclass(frozen=True)
@@ -79,6 +81,16 @@ def term_by_name(name: str) -> Term | None:
 def term_by_iri(iri: str) -> Term | None:
     """The term with that identifier, deprecated ones included, or None."""
     return all_terms().get(iri)
+
+
+def identifier_term(row_type: str) -> str:
+    """The term that identifies rows of a type, "" where none is known.
+
+    >>> identifier_term("http://rs.tdwg.org/dwc/terms/Event")
+    'http://rs.tdwg.org/dwc/terms/eventID'
+    """
+    name = IDENTIFIERS.get(row_type.removeprefix(DWC), "")
+    return DWC + name if name else ""
 
 
 def short_name(iri: str) -> str:

@@ -12,7 +12,7 @@ from dwc_pipeline.check.archive_fault import Check, Fault, flags
 from dwc_pipeline.check.metafile.field_rules import GUIDE, part_name
 from dwc_pipeline.core.archive_contents import ArchiveContents
 from dwc_pipeline.core.rule import Rule, Severity
-from dwc_pipeline.terms.darwin_core import short_name
+from dwc_pipeline.terms.darwin_core import identifier_term, short_name
 
 
 @flags(
@@ -118,9 +118,14 @@ def core_link_check(contents: ArchiveContents) -> Iterator[Fault]:
     )
 )
 def id_term_check(contents: ArchiveContents) -> Iterator[Fault]:
-    """The id column is a field too."""
+    """The id column is a field too, or the identifier stands in a column of its own once more."""
     core = contents.core
-    if core and core.id_index is not None and all(field.index != core.id_index for field in core.fields):
+    own = core and identifier_term(core.row_type)
+    if (
+        core
+        and core.id_index is not None
+        and all(one.index != core.id_index and one.term != own for one in core.fields)
+    ):
         yield Fault(f"{part_name(core)} identifies its rows by column {core.id_index}, which has no field.")
 
 

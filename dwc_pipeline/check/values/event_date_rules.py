@@ -206,7 +206,17 @@ def time_check(text: str) -> str:
     EVENT_DATE,
 )
 def two_clocks_check(time: str, date: str) -> str:
-    """Times agree where both are to the minute."""
+    """Times agree where both are to the minute and tell the same clock.
+
+    Midnight is what databases write for a day without time; a time in UTC and one without offset are two clocks.
+    """
+    offsets = [
+        set(re.findall(r"Z|(?<=\d)[+-]\d\d:?\d\d(?=/|$)", text.partition("T")[2])) for text in (date, f"T{time}")
+    ]
+    if re.search(r"T00:?00(?::?00(?:\.0+)?)?(?:Z|[+-]|/|$)", date) or (offsets[1] and offsets[0] != offsets[1]):
+        return ""
+    if "Z" in offsets[0] and not offsets[1]:
+        return ""
     in_date = re.findall(r"T(\d\d):?(\d\d)", date)
     in_time = re.findall(r"(?:^|/)T?(\d\d):?(\d\d)", time)
     if not in_date or not in_time or len(in_date) != date.count("/") + 1 or len(in_time) > len(in_date):
