@@ -16,7 +16,7 @@ from dwc_pipeline.archive_check import check_archive_file
 from dwc_pipeline.archive_summary import report_lines
 from dwc_pipeline.check.archive_report import Answer, ArchiveReport
 from dwc_pipeline.check.row_type_rules import registered_terms
-from dwc_pipeline.terms.darwin_core import short_name
+from dwc_pipeline.terms.darwin_core import DCTERMS, short_name
 
 FORM = r'encoding="UTF-8" fieldsTerminatedBy="\t" linesTerminatedBy="\n" fieldsEnclosedBy="" ignoreHeaderLines="1"'
 VALUES = {
@@ -24,13 +24,14 @@ VALUES = {
     "recordedBy": 'Ash, A. "Al" | Birch, B.', "individualCount": "1", "sex": "male", "countryCode": "US",
     "eventDate": "1987-06-14/16", "eventTime": "20:30", "verbatimEventDate": "14-16 Jun 1987", "year": "1987",
     "month": "6", "decimalLatitude": "36.43", "decimalLongitude": "-99.39", "geodeticDatum": "EPSG:4326",
-    "coordinateUncertaintyInMeters": "4000", "scientificName": "Anaxyrus cognatus (Say, 1823)", "taxonRank": "species",
+    "coordinateUncertaintyInMeters": "4000", "scientificName": "Anaxyrus cognatus (Say, 1823)",
+    "taxonRank": "species",
     "modified": "2023-05-06T10:11:12Z", "license": "http://creativecommons.org/licenses/by/4.0/legalcode",
     "dynamicProperties": '{"svl in mm": 71}', "occurrenceStatus": "present", "dateIdentified": "1990",
 }  # fmt: skip
 #: parts of other row types: file, row type, terms, one row
 BESIDE = (
-    ("multimedia.txt", MEDIA, [f"http://purl.org/dc/terms/{name}" for name in ("type", "format", "identifier", "created")],
+    ("multimedia.txt", MEDIA, [DCTERMS + name for name in ("type", "format", "identifier", "created")],
      ["StillImage", "image/jpeg", "https://example.org/1.jpg", "2019-05-06"]),
     ("measurementorfact.txt", DWC + "MeasurementOrFact",
      [DWC + name for name in ("measurementType", "measurementValue", "measurementUnit")], ["svl", "71", "mm"]),
@@ -51,7 +52,8 @@ OLDER_EML = EML.replace("https://eml.ecoinformatics.org/eml-2.2.0", "eml://ecoin
 def described(tag: str, file: str, row_type: str, terms: list[str]) -> str:
     link = "id" if tag == "core" else "coreid"
     fields = "".join(f'<field index="{number}" term="{term}"/>' for number, term in enumerate(terms, 1))
-    return f'<{tag} {FORM} rowType="{row_type}"><files><location>{file}</location></files><{link} index="0"/>{fields}</{tag}>'
+    files = f"<files><location>{file}</location></files>"
+    return f'<{tag} {FORM} rowType="{row_type}">{files}<{link} index="0"/>{fields}</{tag}>'
 
 
 @pytest.fixture

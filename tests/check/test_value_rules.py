@@ -277,6 +277,19 @@ def test_a_fault_is_told_once_for_each_value_with_its_first_line_and_its_rows() 
     assert found["cause"].nunique() == 1
 
 
+def test_midnight_of_a_database_and_another_clock_are_no_disagreement() -> None:
+    for time, date in (
+        ("20:30", "1987-06-14T00:00:00"),
+        ("20:30", "1987-06-15T02:30Z"),
+        ("20:30-06:00", "1987-06-15T02:30Z"),
+        ("20:30-06:00", "1987-06-14T20:30-06:00"),
+        ("20:30", "1987-06-14T20:30-06:00"),
+    ):
+        assert "event-time-disagrees-with-event-date" not in value_rules_of({"eventTime": time, "eventDate": date})
+    wrong = {"eventTime": "20:30-06:00", "eventDate": "1987-06-14T19:30-06:00"}
+    assert "event-time-disagrees-with-event-date" in value_rules_of(wrong)
+
+
 def test_many_faulty_values_are_counted_and_the_first_are_shown() -> None:
     found = check_values(archive([{"eventID": str(n), "year": f"{n} AD"} for n in range(300)]), TODAY)
     assert len(found) == MOST_VALUES
