@@ -253,9 +253,10 @@ class Habits(Settings):
         "", description="What a blank cell means."
     )
     not_available: Literal["", "missing", "no animals", "code"] = Field("", description="What NA means.")
-    closed_day: Literal["after the morning check", "whole day"] = Field(
-        "after the morning check",
-        description="Whether an array closed on a day without a time was still checked then.",
+    closed_day: Literal["", "after the morning check", "whole day"] = Field(
+        "",
+        description="Whether an array closed on a day without a time was still checked in the morning of that day, "
+        "or stood closed all that day.",
     )
     row_is: Literal["an animal", "a count"] = Field(
         "an animal", description="What a row stands for if no count is given."
@@ -312,6 +313,16 @@ class Table(Settings):
     struck_rows: Literal["", "keep", "set aside"] = Field(
         "", description="What a struck-through row means; asked if left out."
     )
+    rows_are: Literal["visits", "nights"] = Field(
+        "visits",
+        description="For a trap log: nights if each row is one night of an array or trap line, from the evening to "
+        "the morning; habits.date_names says which of the two its date names.",
+    )
+    effort: Literal["computed", "as typed"] = Field(
+        "computed",
+        description="For a trap log: as typed if the column trap_nights_typed is all that is known of the effort of "
+        "its rows. It is then recorded as typed.",
+    )
     grid_columns: Literal["", "trap", "place"] = Field(
         "", description="For a grid: whether its columns are traps or places."
     )
@@ -353,6 +364,13 @@ class Table(Settings):
         for place in self.facts:
             if place not in ("sheet name", "file name") and not CELL_ADDRESS.fullmatch(place):
                 raise ValueError(f'facts: "{place}" is neither a cell such as "B2" nor "sheet name" nor "file name"')
+        fed = {*self.columns.values(), *self.facts.values(), *self.constants}
+        if "eventDate" in fed and fed & {"day", "month", "year"}:
+            raise ValueError("a date cannot come from eventDate and from day, month or year: name one of the two")
+        if self.holds != "trap_log" and (self.rows_are != "visits" or self.effort != "computed"):
+            raise ValueError("rows_are and effort speak of a trap log, and this table holds something else")
+        if self.effort == "as typed" and "trap_nights_typed" not in fed:
+            raise ValueError('effort = "as typed" needs a column for trap_nights_typed')
         if self.layout == "grid" and not self.grid_columns:
             raise ValueError('a grid needs grid_columns = "trap" or "place"')
         return self

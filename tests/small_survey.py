@@ -75,3 +75,10 @@ def write_survey(folder: Path, files: Mapping[str, str], tables: str, head: str 
 def prepared(folder: Path, files: Mapping[str, str], tables: str, head: str = HEAD) -> Season:
     """The season of a small survey, prepared."""
     return prepare(read_survey_file(write_survey(folder, files, tables, head)), TODAY)
+
+
+def write_answers(folder: Path, answers: Mapping[str, str]) -> None:
+    """Answers to questions by their identifiers, as a person would write them beside the survey file."""
+    lines = [f"{question},,,{answer},KM,2026-11-25,seen on paper" for question, answer in answers.items()]
+    text = "\n".join(["question,what,scope,answer,by,date,why", *lines]) + "\n"
+    (folder / "answers.csv").write_text(text, encoding="utf-8")

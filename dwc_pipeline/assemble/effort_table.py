@@ -25,6 +25,8 @@ EFFORT_COLUMNS = (
     "source_cells",
 )
 ALL_TRAPS = "all"
+#: convention of trap-nights that the sheet itself gives
+AS_TYPED = "as typed on the sheet"
 
 
 def trap_effort_lines(
@@ -124,6 +126,7 @@ def effort_words(lines: pd.DataFrame, convention: str) -> pd.DataFrame:
         hours=("trap_hours", whole_sum),
         excluded=("excluded", said),
         least=("known_nights", "sum"),
+        convention=("convention", "first"),
     )
     known = totals["nights"].notna()
     words = (
@@ -136,6 +139,8 @@ def effort_words(lines: pd.DataFrame, convention: str) -> pd.DataFrame:
         + ("; " + as_text(totals["hours"], 2) + " trap-hours").where(totals["hours"].notna(), "")
         + ("; not catching: " + totals["excluded"].str.replace(" | ", ", ")).where(totals["excluded"] != "", "")
     )
+    by_sheet = as_text(totals["nights"], 2) + f" trap-nights, {AS_TYPED}"
+    words = words.mask(totals["convention"] == AS_TYPED, by_sheet)
     at_least = "; at least " + as_text(totals["least"], 2) + f" trap-nights ({convention})"
     unknown = "effort not known" + at_least.where(totals["least"] > 0, "")
     return totals.assign(words=words.where(known, unknown))

@@ -12,6 +12,7 @@ import json
 import numpy as np
 import pandas as pd
 
+from dwc_pipeline.assemble.effort_table import AS_TYPED
 from dwc_pipeline.core.columns import as_text, mapped, text_column
 from dwc_pipeline.settings import SurveyFile
 
@@ -113,11 +114,15 @@ def add_effort(made: pd.DataFrame, rows: pd.DataFrame, effort: pd.DataFrame, sur
     people_hours = grouped["person_hours"].agg(lambda hours: hours.sum(skipna=False))
     event, kind = rows["eventID"], rows["eventType"]
     by_traps = kind == "trapCheck"
+    typed_nights = effort[effort["convention"] == AS_TYPED].groupby("eventID")["trap_nights"].first()
+    is_typed = by_traps & event.isin(typed_nights.index)
     value = event.map(trap_hours).where(by_traps, event.map(people_hours)).astype("float64")
+    value = value.mask(is_typed, event.map(typed_nights).astype("float64"))
     counted = kind.isin(["trapCheck", "roadSurvey", "coverSearch"])
     value = value.where(counted)
     made["samplingEffortValue"] = as_text(value, 4)
-    made["samplingEffortUnit"] = np.where(value.notna(), np.where(by_traps, "trapHours", "personHours"), "")
+    unit = np.where(is_typed, "trapNights", np.where(by_traps, "trapHours", "personHours"))
+    made["samplingEffortUnit"] = np.where(value.notna(), unit, "")
     out = "half the interval" if survey.protocol.out_of_order == "half interval" else "nothing"
     made["samplingEffortProtocol"] = np.where(
         value.notna(),
@@ -128,6 +133,9 @@ def add_effort(made: pd.DataFrame, rows: pd.DataFrame, effort: pd.DataFrame, sur
             "searchers times the hours from start to end, less the time spent handling animals",
         ),
         "",
+    )
+    made["samplingEffortProtocol"] = made["samplingEffortProtocol"].mask(
+        is_typed & value.notna(), f"trap-nights {AS_TYPED}, not computed from the times of the traps"
     )
     made["isSamplingEffortReported"] = np.where(counted, value.notna().map(truth), "")
     hours = rows["hours"].astype("float64")

@@ -15,6 +15,8 @@ ANIMAL_FACTS = {
     "sex/age_class": "age class",
     "mark": "mark code",
     "mark/mark_type": "mark type",
+    "second_mark": "second mark code",
+    "second_mark/mark_type": "second mark type",
     "capture_status": "capture status",
     "trap_type": "trap type",
     "trap": "trap number",

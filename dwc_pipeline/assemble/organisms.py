@@ -12,6 +12,7 @@ import json
 import pandas as pd
 
 from dwc_pipeline.assemble.identifiers import Assigned, lines_of, match_exactly, registered
+from dwc_pipeline.core.columns import text_column
 
 #: Share of an animal's captures, before and after, by which it is known again under another mark; our choice.
 MOST_CAPTURES = 0.5
@@ -36,6 +37,23 @@ def organisms(
     marked = (mark != "") & (occurrence["scientificName"] != "")
     found[marked] = occurrence.loc[marked, "occurrenceID"].map(of_capture)
     return found, given
+
+
+def marks_of(occurrence: pd.DataFrame, rows: pd.DataFrame) -> pd.Series:
+    """The mark by which each animal is known; where only its second mark was read, the one that goes with it.
+
+    occurrence: with scientificName. rows: standard capture rows with `mark` and `second_mark`, same index. A second
+    mark that went with several marks of a species settles nothing; then, or where it never went with one, it stands
+    for itself.
+    """
+    mark, second = text_column(rows, "mark"), text_column(rows, "second_mark")
+    species = occurrence["scientificName"]
+    both = pd.DataFrame({"species": species, "second": second, "mark": mark})[(mark != "") & (second != "")]
+    both = both.drop_duplicates()
+    one = both[~both.duplicated(["species", "second"], keep=False)].set_index(["species", "second"])["mark"]
+    known = one.reindex(pd.MultiIndex.from_arrays([species, second])).to_numpy()
+    partner = pd.Series(known, index=mark.index, dtype=object)
+    return mark.where(mark != "", partner.where(partner.notna(), second))
 
 
 def marked_animals(occurrence: pd.DataFrame, mark: pd.Series) -> pd.DataFrame:

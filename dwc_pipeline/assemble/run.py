@@ -17,6 +17,16 @@ from dwc_pipeline.assemble.capture_events import (
     link_trap_checks,
 )
 from dwc_pipeline.assemble.effort_table import effort_words, run_effort_lines, trap_effort_lines
+from dwc_pipeline.assemble.habits_asked import (
+    source_of_rows,
+    asked_habit_of_rows,
+    causes_of_rows,
+    closings_in_doubt,
+    habit_of_rows,
+    questions_of_closings,
+    questions_of_days,
+    setting_of_rows,
+)
 from dwc_pipeline.assemble.humboldt import humboldt_rows, weather_text
 from dwc_pipeline.assemble.identifiers import assign_identifiers, doubtful_identifiers, in_order
 from dwc_pipeline.assemble.log_entries import log_entries, stood_closed
@@ -28,7 +38,7 @@ from dwc_pipeline.assemble.occurrences import (
     occurrence_rows,
     says_no_animal,
 )
-from dwc_pipeline.assemble.organisms import organisms
+from dwc_pipeline.assemble.organisms import marks_of, organisms
 from dwc_pipeline.assemble.places import place_table
 from dwc_pipeline.assemble.runs import run_table
 from dwc_pipeline.assemble.same_thing import same_animal, same_visit
@@ -38,6 +48,12 @@ from dwc_pipeline.assemble.several_animals import with_animals_apart
 from dwc_pipeline.assemble.single_traps import rows_behind, turned_twice
 from dwc_pipeline.assemble.source_cells import entry_cells, row_cells, visit_cells
 from dwc_pipeline.assemble.trap_effort import add_effort, trap_intervals
+from dwc_pipeline.assemble.typed_effort import (
+    typed_findings,
+    typed_nights,
+    with_typed_effort,
+    without_needless,
+)
 from dwc_pipeline.assemble.unread_log_rows import findings_without_action, rows_without_action
 from dwc_pipeline.assemble.visits_told_twice import one_visit_each
 from dwc_pipeline.core.columns import mapped, text_column, where_true, without_gaps
@@ -45,6 +61,7 @@ from dwc_pipeline.core.findings import findings_on_rows, join_findings
 from dwc_pipeline.core.local_time import calendar_parts
 from dwc_pipeline.core.records import Outcome, Records
 from dwc_pipeline.core.rule import Rule, Severity, declare
+from dwc_pipeline.core.sheet_habits import WHOLE_DAY
 from dwc_pipeline.core.tidy import TidyTable
 from dwc_pipeline.settings import SurveyFile
 
@@ -58,6 +75,8 @@ ROW_WITHOUT_ANIMAL = declare(
         asks=True,
     )
 )
+#: why the effort of the last night before a closing is not known
+LAST_NIGHT_IN_DOUBT = "whether it was checked on the day it was closed waits for an answer"
 NOTHING = pd.Index([], dtype="int64")
 
 
@@ -75,14 +94,14 @@ def assemble(records: Records, survey: SurveyFile) -> Records:
     records = with_animals_apart(records)
     places, place_links, place_findings = place_table(standard(records, "place"))
     captures = split_captures(records, survey, places)
-    trapping, trap_lines, trap_findings = trap_events(records, survey, places, captures)
+    trapping, trap_lines, typed, trap_findings, answered = trap_events(records, survey, places, captures)
     roads, road_findings = run_table(standard(records, "road_run"), "road_run")
     searches, search_findings = run_table(standard(records, "search"), "search")
     event, key_of_row, link_findings = event_tree(
-        records, survey, places, captures, trapping, trap_lines, roads, searches
+        records, survey, places, captures, trapping, trap_lines, typed, roads, searches
     )
     event, event_register = identify_events(event, records.reference.identifiers)
-    effort = effort_lines(records, survey, event, trap_lines, roads, searches, trapping)
+    effort = effort_lines(records, survey, event, trap_lines, typed, roads, searches, trapping)
     occurrence, animal_registers, doubtful = identified_animals(records, survey, captures, event, key_of_row)
     measurement = all_measurements(records, captures, occurrence, event)
     humboldt = humboldt_rows(event, effort, occurrence, event_weather(records, event), survey)
@@ -117,6 +136,7 @@ def assemble(records: Records, survey: SurveyFile) -> Records:
         tables={**tables, **season_summary(tables, roads, searches, trapping.sessions, survey)},
         links=links,
         rows=rows_with_outcomes(records, captures),
+        answered=records.answered | answered,
     )
 
 
@@ -140,54 +160,66 @@ def split_captures(records: Records, survey: SurveyFile, places: pd.DataFrame) -
         unsaid,
         "verbatimIdentification",
         message="the row says nothing about an animal: was the check empty?",
-        cause="blank name",
+        cause="blank name\x1f" + causes_of_rows(records, "capture").reindex(unsaid),
     )
     rows = rows.drop(index=unsaid)
     animals = rows[rows["verbatimIdentification/no_animal"] != "true"]
     return Captures(rows, animals, event_types(rows, places), findings)
 
 
-def source_of_rows(records: Records) -> pd.Series:
-    """The number of the raw table that each log row came from."""
-    return records.tidy["trap_log"].origin["source"] if "trap_log" in records.tidy else pd.Series(dtype="int64")
+class Trapping(NamedTuple):
+    """Sessions and intervals of the arrays; the lines of `trap_intervals`; trap-nights as typed, by log row."""
+
+    sessions: Sessions
+    traps: pd.DataFrame
+    typed: pd.Series
+    findings: pd.DataFrame
+    answered: frozenset[str]
 
 
-def habit_of_rows(records: Records, survey: SurveyFile, kind: str, habit: str) -> pd.Series:
-    """A habit of the sheet that each tidy row came from."""
-    origin = records.tidy[kind].origin if kind in records.tidy else pd.DataFrame({"source": []}, index=NOTHING)
-    by_source = {
-        source: getattr(survey.table[int(entry)].habits, habit) for source, entry in records.sources["entry"].items()
-    }
-    return origin["source"].map(by_source).astype(object)
-
-
-def trap_events(
-    records: Records, survey: SurveyFile, places: pd.DataFrame, captures: Captures
-) -> tuple[Sessions, pd.DataFrame, pd.DataFrame]:
+def trap_events(records: Records, survey: SurveyFile, places: pd.DataFrame, captures: Captures) -> Trapping:
     """Sessions and intervals of the arrays, and how long each trap could catch in each interval."""
     log = standard(records, "trap_log")
     of_traps = captures.rows[captures.types == TRAP_CHECK]
     entries, entry_findings = log_entries(log, of_traps)
-    entries, log, twice = one_visit_each(entries, log, source_of_rows(records), row_cells(records, "trap_log"))
+    entries, log, twice = one_visit_each(
+        entries, log, source_of_rows(records, "trap_log"), row_cells(records, "trap_log")
+    )
     entries["cell"] = entry_cells(records, entries)
-    whole_day = habit_of_rows(records, survey, "trap_log", "closed_day") == "whole day"
+    closed_day, answered = asked_habit_of_rows(records, survey, "trap_log", "closed_day")
+    whole_day = closed_day == WHOLE_DAY
     by_entry = (
         entries["tidy_row"].map(whole_day).where(entries["kind"] == "trap_log", False).fillna(False).astype(bool)
     )
-    sessions = build_sessions(entries, by_entry | stood_closed(entries, log))
+    told_by_grid = stood_closed(entries, log)
+    of_intervals = entries["tidy_row"].isin(log.index[text_column(log, "until/date") != ""])
+    doubtful = closings_in_doubt(entries, closed_day, of_traps) & ~told_by_grid & ~of_intervals
+    sessions = build_sessions(entries, by_entry | told_by_grid, doubtful)
     unsaid = pd.Series(False, index=log.index)
     if "trap_log" in records.tidy:
         unsaid = rows_without_action(log, records.tidy["trap_log"])
     traps, trap_findings = trap_intervals(sessions, places, log, survey, unsaid)
-    turns = turned_twice(log, sessions.sessions, row_cells(records, "trap_log"))
+    typed = typed_nights(log, setting_of_rows(records, survey, "trap_log", "effort") == "as typed")
+    unsettled = sessions.intervals[
+        sessions.intervals["is_doubtful"] & ~sessions.intervals["tidy_row"].isin(typed.index)
+    ]
+    in_doubt = traps["interval"].isin(unsettled.index)
+    traps = traps.assign(share=traps["share"].mask(in_doubt), why=traps["why"].mask(in_doubt, LAST_NIGHT_IN_DOUBT))
     traps = add_effort(traps, places, survey.protocol, survey.survey.time_zone)
-    return (
-        sessions,
-        traps,
-        join_findings(
-            [entry_findings, twice, findings_without_action(log, unsaid), sessions.findings, trap_findings, turns]
-        ),
+    findings = join_findings(
+        [
+            entry_findings,
+            twice,
+            findings_without_action(log, unsaid),
+            sessions.findings,
+            trap_findings,
+            turned_twice(log, sessions.sessions, row_cells(records, "trap_log")),
+            questions_of_days(records, survey, of_traps, log),
+            questions_of_closings(records, unsettled),
+            typed_findings(log, traps, sessions.intervals, typed),
+        ]
     )
+    return Trapping(sessions, traps, typed, without_needless(findings, typed), answered)
 
 
 def event_tree(
@@ -197,15 +229,15 @@ def event_tree(
     captures: Captures,
     trapping: Sessions,
     traps: pd.DataFrame,
+    typed: pd.Series,
     roads: pd.DataFrame,
     searches: pd.DataFrame,
 ) -> tuple[pd.DataFrame, pd.Series, pd.DataFrame]:
     """All events with their keys and places, the event key of each animal row, findings."""
     animals, types = captures.animals, captures.types.reindex(captures.animals.index)
-    words = effort_words(
-        trap_effort_lines(traps, trapping.intervals, survey.protocol.trap_night, pd.Series(dtype=object)),
-        survey.protocol.trap_night,
-    )
+    convention = survey.protocol.trap_night
+    computed = trap_effort_lines(traps, trapping.intervals, convention, pd.Series(dtype=object))
+    words = effort_words(with_typed_effort(computed, trapping.intervals, typed), convention)
     nearest = trapping.intervals.assign(cell=visit_cells(records, trapping.intervals))
     link, link_findings = link_trap_checks(animals[types == TRAP_CHECK], nearest)
     on_road, road_findings = link_runs(animals[types == ROAD], roads, "run")
@@ -311,6 +343,7 @@ def effort_lines(
     survey: SurveyFile,
     event: pd.DataFrame,
     traps: pd.DataFrame,
+    typed: pd.Series,
     roads: pd.DataFrame,
     searches: pd.DataFrame,
     trapping: Sessions,
@@ -320,11 +353,9 @@ def effort_lines(
     cells = visit_cells(records, trapping.intervals)
     single = rows_behind(traps, standard(records, "trap_log"), trapping.sessions, row_cells(records, "trap_log"))
     cells = cells + ("; " + single).reindex(cells.index).fillna("")
+    computed = trap_effort_lines(traps, trapping.intervals, survey.protocol.trap_night, cells)
     parts = [
-        (
-            "check\x1f",
-            trap_effort_lines(traps, trapping.intervals, survey.protocol.trap_night, cells),
-        ),
+        ("check\x1f", with_typed_effort(computed, trapping.intervals, typed)),
         ("road_run\x1f", run_effort_lines(roads, row_cells(records, "road_run"))),
         ("search\x1f", run_effort_lines(searches, row_cells(records, "search"))),
     ]
@@ -345,7 +376,7 @@ def identified_animals(
     register = records.reference.identifiers
     given = assign_identifiers("occurrence", stem, features_of(made, rows), register, same_animal)
     made["occurrenceID"] = given.identifiers
-    made["organismID"], marked = organisms(made, text_column(rows, "mark"), survey.survey.code, register)
+    made["organismID"], marked = organisms(made, marks_of(made, rows), survey.survey.code, register)
     return made, [given.register, marked.register], doubtful_identifiers(given)
 
 

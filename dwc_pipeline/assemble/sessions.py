@@ -57,7 +57,8 @@ class Sessions(NamedTuple):
     sessions columns: session, place, open_date, open_local, open_utc, close_date, close_local, close_utc,
     is_closed, kind, tidy_row (of the opening).
     intervals columns: session ("" if the array was not open), place, start_date, start_local, start_utc, end_date,
-    end_local, end_utc, is_closing, kind, tidy_row (of the visit), start_kind, start_row.
+    end_local, end_utc, is_closing, kind, tidy_row (of the visit), start_kind, start_row, is_doubtful.
+    is_doubtful: nobody knows whether the interval lasted to the day of the closing that ends it.
     """
 
     sessions: pd.DataFrame
@@ -65,11 +66,14 @@ class Sessions(NamedTuple):
     findings: pd.DataFrame
 
 
-def build_sessions(entries: pd.DataFrame, closed_whole_day: pd.Series) -> Sessions:
+def build_sessions(
+    entries: pd.DataFrame, closed_whole_day: pd.Series, closed_in_doubt: pd.Series | None = None
+) -> Sessions:
     """Sessions and intervals of all arrays.
 
     entries: in order of place and time, with `cell`: where each stands, in words. closed_whole_day: for each entry,
-    whether a closing without a time means that the array stood closed all that day.
+    whether a closing without a time means that the array stood closed all that day. closed_in_doubt: closings of
+    which nobody has said that.
     """
     told = entries.assign(against=turn_before(entries))
     repeated = repeats_an_opening(entries)
@@ -99,6 +103,8 @@ def build_sessions(entries: pd.DataFrame, closed_whole_day: pd.Series) -> Sessio
         ),
     ]
     whole_day = closed_whole_day.reindex(entries.index) & (entries["local"] == "") & (entries["action"] == CLOSED)
+    doubt = pd.Series(False, index=entries.index) if closed_in_doubt is None else closed_in_doubt
+    entries["is_doubtful"] = doubt.reindex(entries.index)
     intervals = visit_intervals(entries, whole_day)
     sessions = session_table(entries)
     never = sessions[~sessions["is_closed"]].rename(columns={"open_date": "date"})
@@ -190,6 +196,7 @@ def visit_intervals(entries: pd.DataFrame, whole_day: pd.Series) -> pd.DataFrame
         "tidy_row",
         "start_kind",
         "start_row",
+        "is_doubtful",
     ]
     return made[columns].reset_index(drop=True)
 

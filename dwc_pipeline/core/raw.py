@@ -51,6 +51,11 @@ def column_number(letters: str) -> int:
     return number
 
 
+def colour_cause(file: str, sheet: str, colour: str) -> str:
+    """What a question about a fill colour is bound to: one sheet of one file."""
+    return f"{file}\x1f{sheet}\x1f{colour}"
+
+
 def plain_text(value: Cell | None) -> str:
     """A cell's value as text when its number format is not known.
 

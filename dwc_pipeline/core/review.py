@@ -59,6 +59,7 @@ def review_findings(
     table = join_findings([located, lost])
     if table.empty:
         return pd.DataFrame(columns=list(FINDING_COLUMNS)), answered
+    table = one_line_a_cell(table)
     table["severity"] = table["rule"].map(lambda rule: str(RULES[rule].severity))
     table["remedy"] = table["rule"].map(lambda rule: RULES[rule].remedy)
     table["suggestions"] = table["readings"]
@@ -66,6 +67,12 @@ def review_findings(
     table["rank"] = table["severity"].map(RANK)
     table = table.sort_values(["rank", "rule", "file", "sheet", "row", "column"], kind="stable")
     return table[list(FINDING_COLUMNS)].reset_index(drop=True), answered
+
+
+def one_line_a_cell(table: pd.DataFrame) -> pd.DataFrame:
+    """The findings with each cell once for one fault, also where its row became several records."""
+    cell = ["finding", "file", "sheet", "row", "column", "field"]
+    return table[~(table.duplicated(cell) & (table["row"].astype(int) > 0))].copy()
 
 
 def reasons(table: pd.DataFrame, records: Records, waivers: Sequence[Waived]) -> pd.Series:

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
+from pathlib import PurePosixPath
 from typing import NamedTuple
 
 from dwc_pipeline.core.verdict import Status
@@ -20,7 +21,9 @@ from dwc_pipeline.normalise.scientific_name import judge_name
 from dwc_pipeline.terms.sheet import sheet_fields
 
 #: fields that a cell over a table may feed, the first that fits
-FIELDS = ("place", "verbatimIdentification", "recordedBy", "eventDate", "trap", "run", "datum", "habitat", "locality")
+FIELDS = ("place", "verbatimIdentification", "recordedBy", "eventDate", "month", "year", "trap", "run", "datum",
+          "habitat", "locality")  # fmt: skip
+YEAR = re.compile(r"(?<!\d)((?:19|20)\d{2})(?!\d)")
 WITH_SIGN = re.compile(r"(?P<label>[^\W\d][^:=]{0,24}?)\s*(?P<sign>[:=])\s*(?P<value>\S.*)")
 #: "Array A5": a word for a place and a code with a digit, nothing else
 WITH_CODE = re.compile(r"(?P<label>[^\W\d]+)\s+(?P<value>(?:no\.? ?|#)?[A-Za-z]{0,3} ?-?\d{1,4}[A-Za-z]?)", re.I)
@@ -59,7 +62,7 @@ def facts_of(table: SeenTable, kind: str, fed: Sequence[str], known: Known) -> t
     facts: dict[str, Fact] = {}
     for address, text in table.above.items():
         found = labelled(text, kind)
-        if found and found[0] not in fed and found[0] not in facts:
+        if found and _is_wanted(found[0], fed) and found[0] not in facts:
             field, pattern, value = found
             facts[field] = Fact(address, field, pattern, value, Confidence.CERTAIN, f'"{text}" stands over the table')
     sheet = table.raw.sheet
@@ -75,4 +78,26 @@ def facts_of(table: SeenTable, kind: str, fed: Sequence[str], known: Known) -> t
             facts["verbatimIdentification"] = Fact(
                 "sheet name", "verbatimIdentification", "", sheet, Confidence.LIKELY, why
             )
+    if _is_wanted("year", fed) and "year" not in facts:
+        facts |= _year_of(table)
     return tuple(facts.values())
+
+
+def _is_wanted(field: str, fed: Sequence[str]) -> bool:
+    """True if a fact may feed the field: no column does, and a date comes either whole or in parts."""
+    if field in ("month", "year"):
+        return field not in fed and "eventDate" not in fed and bool({"day", "month"} & set(fed))
+    if field == "eventDate":
+        return not {"eventDate", "day", "month", "year"} & set(fed)
+    return field not in fed
+
+
+def _year_of(table: SeenTable) -> dict[str, Fact]:
+    """The year that the sheet's or the file's name or a title gives, if they give only one."""
+    told = {"sheet name": table.raw.sheet, "file name": PurePosixPath(table.file).stem, **table.above}
+    years = {place: set(YEAR.findall(text)) for place, text in told.items()}
+    if len(set().union(*years.values())) != 1:
+        return {}
+    place = next(place for place, found in years.items() if found)
+    why = f'"{told[place]}" names the year'
+    return {"year": Fact(place, "year", YEAR.pattern, years[place].pop(), Confidence.LIKELY, why)}

@@ -17,7 +17,9 @@ import pandas as pd
 
 from dwc_pipeline.core.verdict import Status, Verdict
 from dwc_pipeline.normalise.date_context import DateContext
+from dwc_pipeline.normalise.date_forms import MONTHS
 from dwc_pipeline.normalise.date_habits import date_habits
+from dwc_pipeline.normalise.date_text import plain
 from dwc_pipeline.normalise.datum_text import read_datum
 from dwc_pipeline.normalise.degrees_text import parse_angle, parse_pair
 from dwc_pipeline.normalise.event_date import judge_date
@@ -43,6 +45,7 @@ LONGEST_PLACE = 40
 FEWEST_TO_DIFFER = 5
 NUMBER = re.compile(r"[+-]?\d+(?:[.,]\d+)?")
 DECIMAL = re.compile(r"[+-]?\d+[.,]\d+")
+COMMA_DECIMAL = re.compile(r"\d+,\d+")
 SHORT_NUMBER = re.compile(r"\d{1,4}")
 CODE = re.compile(r"[A-Z]{2,6}[A-Z0-9]?|[A-Z][a-z]{1,3}[A-Z][a-z]{1,3}")
 CODE_AND_SEX = re.compile(r"[A-Z]{2,6}[_ /-][MFmf]")
@@ -132,6 +135,8 @@ def cell_evidence(column: Column, field: SheetField, known: Known, unit: str = "
         return word_share(column, field)
     if field.name == "recordNumber":
         return record_number_share(column)
+    if field.reading == "date_part":
+        return Share(column.share(lambda text: reads_date_part(text, field.name)), distinct=len(column.counts))
     if field.reading == "position":
         return Share(column.share(lambda text: reads_position(text, field.name)))
     return SHARES.get(field.reading, text_share)(column, known)
@@ -156,7 +161,9 @@ def date_share(column: Column, known: Known) -> Share:
     def reads(text: str) -> bool:
         if text in column.stored:
             return "-" in column.stored[text]
-        return not SHORT_NUMBER.fullmatch(text) and is_read(judge_date(text, "", context))
+        if SHORT_NUMBER.fullmatch(text) or COMMA_DECIMAL.fullmatch(text):
+            return False
+        return is_read(judge_date(text, "", context))
 
     return Share(column.share(reads), distinct=len(column.counts))
 
@@ -172,6 +179,17 @@ def time_share(column: Column, known: Known) -> Share:
         return not DECIMAL.fullmatch(text) and is_read(judge_time(text, stored, context))
 
     return Share(column.share(reads), distinct=len(column.counts))
+
+
+def reads_date_part(text: str, part: str) -> bool:
+    """True if a cell can be the day, month or year of a date."""
+    number = re.fullmatch(r"(\d{1,4})(?:\.0+)?", text)
+    if number is None:
+        return part == "month" and plain(text) in MONTHS
+    value = int(number[1])
+    if part == "year":
+        return len(number[1]) == 4 and 1900 <= value <= 2100
+    return 1 <= value <= (31 if part == "day" else 12)
 
 
 def word_share(column: Column, field: SheetField) -> Share:
@@ -276,7 +294,10 @@ def mark_share(column: Column, known: Known) -> Share:
     """Marks and tags; one and the same text in every row is a kind of mark, not a mark."""
     if len(column.counts) == 1 and column.filled >= FEWEST_TO_DIFFER:
         return Share(0.0)
-    return Share(column.share(lambda text: is_read(judge_mark(text, column.stored.get(text, "")))))
+    verdicts = {text: judge_mark(text, column.stored.get(text, "")) for text, _ in column.judged}
+    if not any(verdict.value or verdict.readings for verdict in verdicts.values()):
+        return Share(0.0)
+    return Share(column.share(lambda text: verdicts[text].status is not Status.UNREADABLE))
 
 
 def person_share(column: Column, known: Known) -> Share:

@@ -9,6 +9,7 @@ from pathlib import PurePosixPath
 from dwc_pipeline.core.raw import column_number
 from dwc_pipeline.draft.above_table import Fact, facts_of
 from dwc_pipeline.draft.cell_evidence import Known
+from dwc_pipeline.draft.date_columns import with_whole_dates
 from dwc_pipeline.draft.kinds import Kind, is_firm, kind_of
 from dwc_pipeline.draft.look import Look, SeenTable, as_group
 from dwc_pipeline.draft.placing import Evidence, place_columns
@@ -48,7 +49,9 @@ def group_of(tables: tuple[SeenTable, ...], known: Known, is_waypoints: bool) ->
         kind = Kind(
             "capture" if wide.layout == "species columns" else "trap_log", kind.placed, Confidence.LIKELY, wide.why
         )
-        kind = kind._replace(placed=place_columns(kind.holds, columns, bare_headers(whole), evidence))
+        kind = kind._replace(
+            placed=with_whole_dates(place_columns(kind.holds, columns, bare_headers(whole), evidence))
+        )
     fed = [one.field for one in kind.placed if is_firm(one)]
     facts = tuple(facts_of(table, kind.holds, fed, own) for table in tables)
     kind = with_facts(kind, facts)

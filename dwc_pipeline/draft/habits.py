@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping, Sequence
+from types import MappingProxyType
 
 from dwc_pipeline.draft.cell_evidence import Column, Known, date_context
 from dwc_pipeline.draft.placing import Placed
@@ -67,16 +68,25 @@ def units_in_cells(column: Column, kind: str) -> dict[str, int]:
 
 
 def habit_settings(
-    kind: str, placed: Sequence[Placed], wide: Sequence[Column], known: Known, event_type: str
+    kind: str,
+    placed: Sequence[Placed],
+    wide: Sequence[Column],
+    known: Known,
+    event_type: str,
+    date: Column | None = None,
+    log: Mapping[str, Setting] = MappingProxyType({}),
 ) -> tuple[Setting, ...]:
     """What the signs of the sheet mean, where its cells tell; a question where they do not.
 
-    wide: columns of a grid or of species, whose cells are records.
+    wide: columns of a grid or of species, whose cells are records. date: the dates of the rows.
+    log: habits of which the order of openings, checks and closings tells.
     """
     if kind == "place":
         return ()
     by_field = {one.field: one.column for one in placed}
-    settings = [*_date_names(by_field, event_type), *_signs(placed, wide)]
+    named = [log["date_names"]] if "date_names" in log else _date_names(by_field, event_type, date)
+    closed = [log["closed_day"]] if "closed_day" in log else []
+    settings = [*named, *closed, *_signs(placed, wide)]
     name = by_field.get("verbatimIdentification")
     na = sum(number for text, number in name.counts.items() if text in NOT_AVAILABLE) if name else 0
     if na:
@@ -89,9 +99,9 @@ def habit_settings(
     return tuple(settings)
 
 
-def _date_names(by_field: Mapping[str, Column], event_type: str) -> list[Setting]:
+def _date_names(by_field: Mapping[str, Column], event_type: str, date: Column | None) -> list[Setting]:
     """Whether the date of a check is that of the morning: its times tell."""
-    date, time = by_field.get("eventDate"), by_field.get("eventTime") or by_field.get("start_time")
+    time = by_field.get("eventTime") or by_field.get("start_time")
     if date is None or event_type in ("coverSearch", "incidental"):
         return []
     if re.search(r"\b(evening|night|set)\b", date.header.casefold()):

@@ -18,13 +18,41 @@ from typing import NamedTuple
 
 from rapidfuzz import fuzz
 
-from dwc_pipeline.normalise.units import find_unit
+from dwc_pipeline.normalise.units import find_unit, unit_in_header, unit_of_symbol
 from dwc_pipeline.terms.sheet import SHEET_KINDS, SheetField, sheet_fields
 from dwc_pipeline.terms.vocabulary import load_vocabulary
 
 #: words that carry nothing by themselves
 SMALL_WORDS = frozenset(
-    {"the", "of", "a", "an", "was", "were", "is", "on", "in", "by", "for", "and", "or", "to", "per"}
+    {
+        "the",
+        "of",
+        "a",
+        "an",
+        "was",
+        "were",
+        "is",
+        "on",
+        "in",
+        "by",
+        "for",
+        "and",
+        "or",
+        "to",
+        "per",
+        "which",
+        "your",
+        "de",
+        "del",
+        "la",
+        "el",
+        "los",
+        "las",
+        "le",
+        "les",
+        "du",
+        "des",
+    }
 )
 #: words that make of a known header something else: the day a record was typed is no day of a capture
 FOREIGN_WORDS = frozenset(
@@ -35,10 +63,14 @@ FOREIGN_WORDS = frozenset(
 )  # fmt: skip
 FOREIGN = 0.4
 #: words that only say how a thing is written down, whatever it is
-HARMLESS_WORDS = frozenset({"name", "code", "id", "no", "number", "record"})
+HARMLESS_WORDS = frozenset({"name", "code", "id", "no", "number", "record", "animal"})
 #: further facts that the reader of a field finds in its cells, so that a header may name them too
 SHARED_CELLS = {"verbatimIdentification": ("sex", "lifeStage", "individualCount")}
-EXACT, SAME_WORDS, ALL_WORDS_KNOWN, NEARLY = 1.0, 0.96, 0.9, 0.75
+#: readings of fields that no unit can belong to: "Fence (m)" is a length, not the code of a fence
+NEVER_MEASURED = frozenset(
+    {"place", "place_code", "trap", "trap_state", "name", "word", "mark", "person", "text", "date"}
+)
+EXACT, SAME_WORDS, ALL_WORDS_KNOWN, BUT_FOR_HARMLESS, NEARLY = 1.0, 0.96, 0.9, 0.88, 0.75
 #: a header that holds a known header and other words, or is part of one; more for a larger share of words
 HOLDS_KNOWN, PART_OF_KNOWN, FOR_SHARE = 0.5, 0.45, 0.35
 LIKE_ENOUGH = 88
@@ -87,7 +119,12 @@ def header_evidence(header: str, field: SheetField, rivals: frozenset[str] = fro
     rivals: words that alone are headers of other fields; beside a single known word they make it two facts, or the
     fact of another column, as in "Array/Trap" or "Observer comments".
     """
-    return _evidence(" ".join(header.split()), field.name, field.headers, rivals)
+    found = _evidence(" ".join(header.split()), field.name, field.headers, rivals)
+    if field.reading in NEVER_MEASURED and found.score > FOREIGN:
+        unit = unit_in_header(header)
+        if unit and unit_of_symbol(unit).kind in ("length", "mass", "temperature"):
+            return found._replace(score=FOREIGN)
+    return found
 
 
 @cache
@@ -152,6 +189,8 @@ def _score(
     joined, known_joined = "".join(bare), "".join(known_bare)
     if joined == known_joined or "".join(typed) == "".join(known_typed):
         return SAME_WORDS
+    if set(bare) - HARMLESS_WORDS == set(known_bare) - HARMLESS_WORDS != set():
+        return BUT_FOR_HARMLESS
     is_long = min(len(joined), len(known_joined)) >= SHORTEST_FOR_LIKENESS
     if is_long and joined not in all_usual_headers() and fuzz.ratio(joined, known_joined) >= LIKE_ENOUGH:
         return NEARLY

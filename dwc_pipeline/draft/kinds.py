@@ -8,6 +8,7 @@ from dataclasses import replace
 from typing import NamedTuple
 
 from dwc_pipeline.draft.cell_evidence import Column
+from dwc_pipeline.draft.date_columns import has_date, with_whole_dates
 from dwc_pipeline.draft.header_evidence import words_of
 from dwc_pipeline.draft.placing import Evidence, Placed, place_columns
 from dwc_pipeline.draft.proposal import Confidence
@@ -53,13 +54,14 @@ NAME_WORDS: dict[str, frozenset[str]] = {
 }  # fmt: skip
 FOR_NAME_WORD = 1.0
 AGAINST = 4.0
+#: rows that stand for events; a column of names of animals speaks against them
+OF_EVENTS = ("trap_log", "road_run", "search")
 #: columns of a kind's own that it needs to be certain
 FEWEST_TELLING = 2
 #: least score of a kind that takes effect, and least lead over the next
 LEAST, LEAST_LEAD, CLEAR_LEAD = 2.5, 0.6, 2.0
 IS_SPECIES = re.compile(r"\s*[A-Z][a-z]+[ _][a-z]+(?:[ _][a-z]+)?(?:\s*\(?[A-Z].*)?\s*")
 NEARLY_ALL, MOST = 0.95, 0.6
-DATE_PARTS = {"day": ("day", "dy", "d"), "month": ("month", "mo", "mon"), "year": ("year", "yr", "yyyy")}
 
 
 class Kind(NamedTuple):
@@ -73,8 +75,13 @@ class Kind(NamedTuple):
 
 def kind_of(columns: Sequence[Column], bare_headers: Sequence[str], names: Sequence[str], evidence: Evidence) -> Kind:
     """The kind that fits best. names: file name, sheet name and titles."""
-    placed = {kind: place_columns(kind, columns, bare_headers, evidence) for kind in SHEET_KINDS}
+    placed = {kind: with_whole_dates(place_columns(kind, columns, bare_headers, evidence)) for kind in SHEET_KINDS}
     scores = {kind: kind_score(kind, placed[kind], names) for kind in SHEET_KINDS}
+    if any(
+        one.field == "verbatimIdentification" and one.confidence is Confidence.CERTAIN for one in placed["capture"]
+    ):
+        for kind in OF_EVENTS:
+            scores[kind] -= AGAINST / 2
     best, second = sorted(scores, key=scores.__getitem__, reverse=True)[:2]
     telling = [
         f'"{one.column.header}"' for one in placed[best] if is_firm(one) and TELLING[best].get(one.field, 0) >= 1
@@ -107,19 +114,6 @@ def repeats(column: Column) -> bool:
     return len(column.counts) < NEARLY_ALL * column.filled
 
 
-def date_parts(placed: Sequence[Placed]) -> list[str]:
-    """Headers of columns that hold day, month and year apart; [] if there is a column of dates."""
-    if any(one.field == "eventDate" and is_firm(one) for one in placed):
-        return []
-    found = {
-        part: one.column.header.strip()
-        for part, names in DATE_PARTS.items()
-        for one in placed
-        if one.column.header.strip().casefold() in names
-    }
-    return list(found.values()) if {"month", "year"} <= found.keys() else []
-
-
 def is_firm(one: Placed) -> bool:
     """True if a placing takes effect."""
     return bool(one.field) and one.confidence is not Confidence.UNSURE
@@ -131,7 +125,7 @@ def kind_score(kind: str, placed: Sequence[Placed], names: Sequence[str]) -> flo
     score = sum(TELLING[kind].get(field, FOR_ANY_FIELD) * one.fit.score for field, one in firm.items())
     spoken = {word for name in names for word in words_of(name)}
     score += FOR_NAME_WORD * bool(spoken & NAME_WORDS[kind])
-    has_dates = "eventDate" in firm or "positioned_on" in firm or bool(date_parts(placed))
+    has_dates = has_date(set(firm)) or "positioned_on" in firm
     if kind == "place":
         code = firm.get("place")
         score -= AGAINST * (1 + has_dates) if code is None or repeats(code.column) else 0

@@ -51,7 +51,7 @@ class SeenTable:
         """The columns that are not blank."""
         text, stored = self.raw.text, self.raw.stored
         made = [
-            Column.of(letter, header, text[letter], stored.get(letter))
+            Column.of(letter, header if self.raw.header_rows else "", text[letter], stored.get(letter))
             for letter, header in zip(text.columns, self.raw.headers, strict=True)
         ]
         return tuple(column for column in made if column.counts or column.header.strip())

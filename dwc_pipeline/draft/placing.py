@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import NamedTuple
 
 import numpy as np
 from scipy.optimize import linear_sum_assignment
 
 from dwc_pipeline.draft.cell_evidence import Column, Known, Share, cell_evidence
-from dwc_pipeline.draft.header_evidence import header_evidence, rival_words, words_of
+from dwc_pipeline.draft.header_evidence import EXACT, SAME_WORDS, header_evidence, rival_words, words_of
 from dwc_pipeline.draft.proposal import Confidence
 from dwc_pipeline.normalise.units import find_unit, unit_in_header, unit_of_symbol
 from dwc_pipeline.terms.sheet import SheetField, sheet_fields
@@ -34,6 +34,9 @@ CELLS_ALONE = 0.95
 #: two fields for one column whose scores are nearer than this leave the column open
 TOO_CLOSE = 0.03
 LEAST_SCORE = 0.35
+#: fields that two columns of one row may feed, and where the other one goes
+FURTHER = {"mark": "second_mark"}
+TAG_WORDS = frozenset({"pit", "tag", "chip"})
 FEWEST_TO_FORGIVE = 4
 
 
@@ -49,7 +52,10 @@ class Fit(NamedTuple):
 
 @dataclass(frozen=True)
 class Placed:
-    """The field of one column, "" if none. runner_up: the next best field. refuted: what only the header says."""
+    """The field of one column, "" if none. runner_up: the next best field. refuted: what only the header says.
+
+    note: what else stands against it.
+    """
 
     column: Column
     field: str
@@ -57,6 +63,7 @@ class Placed:
     confidence: Confidence
     runner_up: str = ""
     refuted: str = ""
+    note: str = ""
 
 
 class Evidence:
@@ -128,15 +135,58 @@ def place_columns(
         share = None if best is None else fits[at][best].cells.share
         is_refuted = share is not None and share < CELLS_REFUTE
         if best is None or scores[at, best] < LEAST_SCORE or is_refuted:
-            placed.append(_left_over(column, fits[at], fields))
+            further = _further(column, fits[at], fields, {fields[number].name for number in chosen.values()})
+            placed.append(further or _left_over(column, fits[at], fields))
             continue
         others = [number for number in np.argsort(-scores[at]) if number != best and number not in chosen.values()]
         rival = others[0] if others and scores[at, others[0]] >= LEAST_SCORE else None
         is_close = rival is not None and scores[at, best] - scores[at, rival] < TOO_CLOSE
-        confidence = Confidence.UNSURE if is_close else confidence_of(fits[at][best], fields[best], column.filled)
+        if rival is not None and fits[at][best].header >= EXACT and fits[at][rival].header < SAME_WORDS:
+            is_close = False
+        confidence = confidence_of(fits[at][best], fields[best], column.filled)
+        if is_close or names_another(fits[at], best):
+            confidence = Confidence.UNSURE
+        if confidence is Confidence.UNSURE:
+            further = _further(column, fits[at], fields, {fields[number].name for number in chosen.values()})
+            if further is not None:
+                placed.append(further)
+                continue
         runner_up = fields[rival].name if rival is not None else ""
         placed.append(Placed(column, fields[best].name, fits[at][best], confidence, runner_up))
-    return tuple(placed)
+    return with_tags_first(placed)
+
+
+def with_tags_first(placed: Sequence[Placed]) -> tuple[Placed, ...]:
+    """Of two marks the one called a tag is the first: tags are unique, clips are used again."""
+    by_field = {one.field: one for one in placed}
+    first, second = by_field.get("mark"), by_field.get("second_mark")
+    if first is None or second is None or second.confidence is Confidence.UNSURE:
+        return tuple(placed)
+    of_first, of_second = (TAG_WORDS & set(words_of(one.column.header)) for one in (first, second))
+    if of_first or not of_second:
+        return tuple(placed)
+    other = {"mark": "second_mark", "second_mark": "mark"}
+    return tuple(replace(one, field=other.get(one.field, one.field)) for one in placed)
+
+
+def names_another(fits: Sequence[Fit], best: int) -> bool:
+    """True if the header is just that of another field, which the cells refute: what is meant is then unknown."""
+    if fits[best].header >= EXACT:
+        return False
+    return any(fit.header >= EXACT and fit.cells.share is not None and fit.cells.share < CELLS_REFUTE for fit in fits)
+
+
+def _further(column: Column, fits: Sequence[Fit], fields: Sequence[SheetField], taken: set[str]) -> Placed | None:
+    """A second column of a field that can have two, such as a toe clip beside a PIT tag; None for all others."""
+    names = [field.name for field in fields]
+    for name, second in FURTHER.items():
+        if name not in names or name not in taken:
+            continue
+        fit = fits[names.index(name)]
+        confidence = confidence_of(fit, fields[names.index(name)], column.filled)
+        if confidence is not Confidence.UNSURE:
+            return Placed(column, second, fit, confidence)
+    return None
 
 
 def _left_over(column: Column, fits: Sequence[Fit], fields: Sequence[SheetField]) -> Placed:

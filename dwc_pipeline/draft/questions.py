@@ -56,14 +56,22 @@ def _table_needs(table: TableProposal) -> list[tuple[float, str]]:
         needs.append((_weight(40, datum), f"Write the datum of the positions {where}."))
     if event_type := _open(table.parts.get("constants", ()), "eventType"):
         needs.append((_weight(45, event_type), f"Say how the animals {where} were met (eventType)."))
-    if any("several columns" in remark for remark in table.remarks):
-        needs.append((85, f"Join day, month and year to one date on the sheets {where}."))
+    if year := _open(table.parts.get("constants", ()), "year"):
+        needs.append((_weight(80, year), f"Write the year of the dates {where}."))
     unsure = [column.header or column.letter for column in table.columns if not column.is_placed and column.field]
     if unsure:
         needs.append((35, f"Say what {', '.join(unsure[:4])} hold {where}."))
+    if rows := _open(table.settings, "rows_are"):
+        needs.append((_weight(70, rows), f"Say whether each row is one night {where} (rows_are)."))
+    if effort := _open(table.settings, "effort"):
+        needs.append((_weight(65, effort), f"Say whether the typed trap-nights are the effort {where}."))
     if date_names := _open(table.parts.get("habits", ()), "date_names"):
         needs.append(
             (_weight(33, date_names), f'Say under [table.habits] of "{table.name}" which date a check goes by.')
+        )
+    if closed := _open(table.parts.get("habits", ()), "closed_day"):
+        needs.append(
+            (_weight(32, closed), f'Say under [table.habits] of "{table.name}" whether closed days were checked.')
         )
     return needs
 

@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 import datetime as dt
+import re
 from collections.abc import Sequence
 from pathlib import Path
 
+from dwc_pipeline.draft.cell_evidence import Column
+from dwc_pipeline.draft.date_columns import date_column
 from dwc_pipeline.draft.kinds import is_firm
 from dwc_pipeline.draft.look import Look
 from dwc_pipeline.draft.proposal import Confidence, Setting
@@ -18,7 +21,10 @@ from dwc_pipeline.draft.season import (
     utm_zone_of,
 )
 from dwc_pipeline.draft.table_entry import Group
+from dwc_pipeline.terms.sheet import sheet_fields
 
+#: measures written with a comma that settle it
+FEWEST_COMMAS = 3
 PROTOCOL = (
     Setting("trap_night", "midnights", "what a trap-night is; see docs/survey_file.md"),
     Setting("out_of_order", "half interval", "effort of a trap found out of order; your protocol may say none"),
@@ -33,13 +39,8 @@ def survey_parts(
 ) -> dict[str, tuple[Setting, ...]]:
     """[survey], [files], [reading] and [protocol]."""
     firm = [group for group in groups if group.kind.confidence is not Confidence.UNSURE]
-    dated = [
-        (one.column, group.known)
-        for group in firm
-        if group.kind.holds != "place"
-        for one in group.kind.placed
-        if is_firm(one) and one.field in ("eventDate", "end_date")
-    ]
+    in_time = [group for group in firm if group.kind.holds != "place"]
+    dated = [(column, group.known) for group in in_time for column in date_columns_of(group)]
     titles = [title for group in firm for title in group.known.titles]
     points = points_in((group.whole, [one for one in group.kind.placed if is_firm(one)]) for group in firm)
     if not points and look.boundary_shape is not None:
@@ -64,6 +65,15 @@ def survey_parts(
     }  # fmt: skip
 
 
+def date_columns_of(group: Group) -> list[Column]:
+    """The columns of a group that hold dates; parts of dates put together."""
+    placed = [one for one in group.kind.placed if is_firm(one)]
+    years = {fact.value for facts in group.facts for fact in facts if fact.field == "year"}
+    whole = date_column(group.whole.raw.text, placed, years.pop() if len(years) == 1 else "")
+    ends = [one.column for one in placed if one.field == "end_date"]
+    return [*([whole] if whole is not None else []), *ends]
+
+
 def reading_settings(groups: Sequence[Group], points: Sequence[tuple[float, float]]) -> list[Setting]:
     """UTM zone where eastings come without one; the decimal comma where text files write it."""
     settings = []
@@ -73,7 +83,27 @@ def reading_settings(groups: Sequence[Group], points: Sequence[tuple[float, floa
             zone = utm_zone_of(points)
             note = f"the other positions lie in zone {zone}" if zone else "which zone? Written nowhere"
             settings = [Setting("utm_zone", zone or 14, note, active=zone is not None)]
+    comma = decimal_comma_setting(groups)
+    settings += [comma] if comma is not None else []
     settings.append(
         Setting("unsigned_means_north_west", True, "if positions without sign lie north and west", active=False)
     )
     return settings
+
+
+def decimal_comma_setting(groups: Sequence[Group]) -> Setting | None:
+    """That numbers are written 12,5: if measured cells are, and none of them is written 12.5."""
+    cells = [
+        text
+        for group in groups
+        for one in group.kind.placed
+        if is_firm(one) and sheet_fields(group.kind.holds)[one.field].reading == "measure"
+        for text in one.column.counts
+    ]
+    commas = [text for text in cells if re.fullmatch(r"\d+,\d{1,2}", text)]
+    points = any(re.match(r"\d*\.\d", text) for text in cells)
+    if len(commas) < FEWEST_COMMAS or points:
+        return None
+    return Setting(
+        "decimal_comma", True, f'{len(commas)} different measures such as "{commas[0]}", none with a point'
+    )

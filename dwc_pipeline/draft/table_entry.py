@@ -11,9 +11,12 @@ from typing import NamedTuple
 from dwc_pipeline.core.raw import column_number
 from dwc_pipeline.draft.above_table import Fact
 from dwc_pipeline.draft.cell_evidence import Known, reads_position
+from dwc_pipeline.draft.date_columns import date_column
 from dwc_pipeline.draft.habits import date_order_setting, fill_down_setting, habit_settings, unit_settings
 from dwc_pipeline.draft.header_evidence import words_of
-from dwc_pipeline.draft.kinds import Kind, date_parts, is_firm
+from dwc_pipeline.draft.kinds import Kind, is_firm
+from dwc_pipeline.draft.log_habits import log_habits
+from dwc_pipeline.draft.log_rows import log_settings
 from dwc_pipeline.draft.look import SeenTable, as_pattern
 from dwc_pipeline.draft.placing import USUAL, Placed
 from dwc_pipeline.draft.proposal import ColumnPlacing, Confidence, Setting, TableProposal
@@ -117,19 +120,23 @@ def one_entry(
         if wide.grid_columns:
             settings.append(Setting("grid_columns", wide.grid_columns))
     settings += _position_settings(group, placed)
-    date = next((one.column for one in placed if one.field == "eventDate"), None)
+    facts = group.facts[members[0]]
+    date = date_column(group.whole.raw.text, placed, next((fact.value for fact in facts if fact.field == "year"), ""))
     order = date_order_setting(date, group.known) if date is not None else None
     settings += [one for one in (order, fill_down_setting(placed)) if one is not None]
-    facts = group.facts[members[0]]
-    constants = [*_event_type(group, placed, files, sheets, runs)]
+    settings += log_settings(group.whole.raw.text, placed) if kind == "trap_log" and not wide else []
+    constants = [*_event_type(group, placed, files, sheets, runs), *_year(placed, facts)]
     event_type = next((str(one.value) for one in constants if one.active and one.key == "eventType"), "")
+    log = log_habits(group.whole.raw.text, placed, group.known) if kind == "trap_log" and not wide else {}
     parts = {
         "facts": tuple(Setting(fact.place, fact.field, fact.why, fact.confidence is not Confidence.UNSURE)
                        for fact in facts),
         "fact_patterns": tuple(Setting(fact.place, fact.pattern) for fact in facts if fact.pattern),
         "constants": tuple(constants),
         "units": unit_settings(kind, placed, group.is_waypoints),
-        "habits": habit_settings(kind, placed, wide.columns if wide else (), group.known, event_type),
+        "habits": habit_settings(
+            kind, placed, wide.columns if wide else (), group.known, event_type, date, log
+        ),
         "colours": _colours([group.tables[at] for at in members]),
     }  # fmt: skip
     raw = group.tables[members[0]].raw
@@ -234,6 +241,16 @@ def _event_type(
     return [Setting("eventType", "trapCheck", note, active=False, cells=rows)]
 
 
+def _year(placed: Sequence[Placed], facts: Sequence[Fact]) -> list[Setting]:
+    """The year of dates whose day and month stand in columns of their own, to be asked where nothing gives it."""
+    fields = {one.field for one in placed} | {fact.field for fact in facts}
+    if "month" not in fields or "year" in fields:
+        return []
+    cells = max(one.column.filled for one in placed if one.field == "month")
+    note = "the columns give day and month; which year? Without it the title and the season decide"
+    return [Setting("year", "", note, active=False, cells=cells)]
+
+
 def _colours(tables: Sequence[SeenTable]) -> tuple[Setting, ...]:
     """Fill colours of data rows, to be explained by the person."""
     found: dict[str, tuple[int, str]] = {}
@@ -261,12 +278,6 @@ def _remarks(group: Group, members: Sequence[int]) -> list[str]:
     )
     if hidden:
         said.append(f"hidden on the sheet: column {', '.join(hidden)}")
-    parts = date_parts(group.kind.placed)
-    if parts:
-        said.append(
-            f"the date stands in several columns ({', '.join(parts)}), which no field takes: join them on the sheet "
-            "to one date, such as 2031-06-30"
-        )
     return said
 
 
@@ -320,6 +331,8 @@ def reason_of(one: Placed, kind: str) -> str:
         spoken += f", {known} of {known + unknown} names are known"
     if one.runner_up and one.confidence is Confidence.UNSURE:
         spoken += f"; could also be {one.runner_up}"
+    if one.note:
+        spoken += f"; {one.note}"
     if one.field and not is_firm(one) and one.column.counts:
         example = ", ".join(text[:20] for text in one.column.in_order[:3])
         spoken += f" (such as {example})"

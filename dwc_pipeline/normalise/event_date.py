@@ -24,11 +24,12 @@ from dwc_pipeline.core.local_time import (
     offsets_at,
     zone_of,
 )
-from dwc_pipeline.core.verdict import EMPTY, Flag, Verdict, ambiguous, kept_or_changed, unreadable
+from dwc_pipeline.core.verdict import EMPTY, Flag, Status, Verdict, ambiguous, kept_or_changed, unreadable
 from dwc_pipeline.normalise.date_choice import choose
 from dwc_pipeline.normalise.date_context import DateContext
 from dwc_pipeline.normalise.date_flags import place_flags
 from dwc_pipeline.normalise.date_forms import Point
+from dwc_pipeline.normalise.date_parts import date_of_parts
 from dwc_pipeline.normalise.date_phrases import HALVES, Phrase, take_apart
 from dwc_pipeline.normalise.date_readings import Reading, readings_of
 from dwc_pipeline.normalise.date_rules import (
@@ -56,6 +57,8 @@ LONGEST_RUN_HOURS = 16
 #: names of clocks on sheets of North America, and their hours from UTC (common practice, no source)
 NAMED_CLOCKS = {"est": -5, "edt": -4, "cst": -6, "cdt": -5, "mst": -7, "mdt": -6, "pst": -8, "pdt": -7}
 _NAMED_CLOCK = re.compile(r"(?P<rest>.*[0-9apmh.]) ?\(?(?P<name>[ecmp][sd]t)\)?")
+#: how a date is named that stood in several columns
+PARTS_FORM = "day-month-and-year-apart"
 _ONE_DAY = dt.timedelta(days=1)
 #: a longer stretch in one cell is read, and told
 LONG_RANGE_DAYS = dt.timedelta(days=62)
@@ -71,6 +74,9 @@ def judge_date(verbatim: str, stored: str, context: DateContext) -> Verdict:
         return judge_typed(verbatim, stored, context)
     if is_blank(verbatim):
         return EMPTY
+    whole = date_of_parts(verbatim)
+    if whole is not None:
+        return _of_parts(verbatim, judge_date(whole, "", context))
     if named := _NAMED_CLOCK.fullmatch(plain(verbatim)):
         return _by_named_clock(verbatim, named["rest"], named["name"], context)
     phrase = take_apart(plain(verbatim))
@@ -114,6 +120,15 @@ def _by_named_clock(verbatim: str, rest: str, name: str, context: DateContext) -
     )
     note = f"{verbatim!r}: the clock of {context.time_zone} was not {name.upper()} then"
     return ambiguous(TWO_READINGS.id, note, (verdict.value, "/".join(moved)))
+
+
+def _of_parts(verbatim: str, verdict: Verdict) -> Verdict:
+    """The verdict on a date that stood in several columns."""
+    if verdict.status is Status.KEPT:
+        return verdict._replace(
+            status=Status.CHANGED, rule=PARTS_FORM, note=f"{verbatim!r} put together: {verdict.value}"
+        )
+    return verdict
 
 
 def _spans(phrase: Phrase) -> tuple[tuple[Span, ...], Phrase]:

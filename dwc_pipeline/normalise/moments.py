@@ -46,14 +46,16 @@ RUN_TOO_LONG = declare(
     )
 )
 EVENING_NAMED = "date-names-the-evening"
+ONE_NIGHT = "row-is-one-night"
 
 
 def add_moments(
-    rows: pd.DataFrame, kind: str, zone: str, longest_hours: float, evening: pd.Series
+    rows: pd.DataFrame, kind: str, zone: str, longest_hours: float, evening: pd.Series, night: pd.Series | None = None
 ) -> tuple[pd.DataFrame, pd.DataFrame, pd.DataFrame]:
     """The rows with their moments; findings; changes.
 
-    evening: True for rows of sheets whose date names the evening before an overnight check.
+    evening: True for rows of sheets whose date names the evening before an overnight check. night: for rows that are
+    one night each, which end of it the date names ("evening", "morning"); "" for all other rows.
     """
     rows = rows.copy()
     findings, changes = [], []
@@ -73,8 +75,9 @@ def add_moments(
             message="the date gives no single day",
         )
     )
+    night = pd.Series("", index=rows.index, dtype=object) if night is None else night
     if kind in ("capture", "trap_log"):
-        day, moved = morning_after(rows, kind, day, evening & ~overnight)
+        day, moved = morning_after(rows, kind, day, evening & ~overnight & (night == ""))
         changes.append(moved)
     time = text_column(rows, START_TIME.get(kind, "eventTime"))
     time = time.where(time != "", clock)
@@ -82,9 +85,13 @@ def add_moments(
     start, end = ends[0], ends[2]
     shift = text_column(rows, f"{START_TIME.get(kind, 'eventTime')}/day_shift") == "1"
     day = day.where(~shift, next_day(day))
+    _, end_day, end_clock, _ = split_dates(text_column(rows, "end_date"))
+    day, end_day, made_ends = ends_of_nights(
+        rows, kind, day, end_day, night.mask(overnight & (night != ""), "both"), first
+    )
+    changes.append(made_ends)
     findings.append(place_in_zone(rows, kind, "when", day, start, offset, zone, START_TIME.get(kind, "eventTime")))
     end_time = first_filled(text_column(rows, "end_time"), end, end_of_cell)
-    _, end_day, end_clock, _ = split_dates(text_column(rows, "end_date"))
     end_time = end_time.where(end_time != "", end_clock)
     if is_run:
         rolled = end_dates(day, start, end_time, longest_hours)
@@ -136,8 +143,16 @@ def split_date(text: str) -> tuple[str, str, str, str]:
 
 def next_day(days: pd.Series) -> pd.Series:
     """The day after each day; "" stays ""."""
-    following = {day: str(np.datetime64(day) + 1) if day else "" for day in days.unique()}
-    return days.map(following)
+    return _days_later(days, 1)
+
+
+def day_before(days: pd.Series) -> pd.Series:
+    """The day before each day; "" stays ""."""
+    return _days_later(days, -1)
+
+
+def _days_later(days: pd.Series, step: int) -> pd.Series:
+    return days.map({day: str(np.datetime64(day) + step) if day else "" for day in days.unique()}).astype(object)
 
 
 def morning_after(
@@ -166,6 +181,35 @@ def morning_after(
         }
     )
     return after, changes
+
+
+def ends_of_nights(
+    rows: pd.DataFrame, kind: str, day: pd.Series, end_day: pd.Series, night: pd.Series, first: pd.Series
+) -> tuple[pd.Series, pd.Series, pd.DataFrame]:
+    """First and last day of rows that are one night each; every day that the sheet does not give is a change.
+
+    night: the end that the date names; "both" where the cell gives both days. first: earlier day of such cells.
+    """
+    one_night = (night != "") & (day != "") & (end_day == "")
+    both = one_night & (night == "both") & (first != "") & (first != day)
+    by_evening, by_morning = one_night & (night == "evening"), one_night & (night == "morning")
+    start = day.where(~by_morning, day_before(day)).where(~both, first)
+    end = end_day.mask(by_evening, next_day(day)).mask(by_morning | both, day)
+    index = rows.index[by_evening | by_morning]
+    changes = pd.DataFrame(
+        {
+            "kind": kind,
+            "tidy_row": index,
+            "field": "eventDate",
+            "term": "eventDate",
+            "before": day[index],
+            "after": (start + "/" + end)[index],
+            "rule": ONE_NIGHT,
+            "decided_by": "rule",
+            "note": "the survey file says that a row is one night and its date that of the " + night[index],
+        }
+    )
+    return start, end, changes
 
 
 def place_in_zone(

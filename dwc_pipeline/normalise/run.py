@@ -10,6 +10,7 @@ import pandas as pd
 from dwc_pipeline.core.columns import text_column
 from dwc_pipeline.core.distinct import on_distinct, stripped
 from dwc_pipeline.core.records import Records
+from dwc_pipeline.core.sheet_habits import EVENING, habit_of, sheet_cause
 from dwc_pipeline.core.tidy import TidyTable
 from dwc_pipeline.core.verdict import Verdict
 from dwc_pipeline.normalise.column_reading import ColumnReading, read_column
@@ -99,6 +100,7 @@ def read_kind(
     rows["cell_remarks"] = tidy.verbatim("cell_remarks")
     if tidy.kind == "place":
         rows["layout"] = trap_layout(rows)
+    answered: frozenset[str] = frozenset().union(*(reading.answered for reading in readings))
     findings = [reading.findings for reading in readings]
     if tidy.kind == "place":
         findings.append(unread_trap_lists(rows))
@@ -107,21 +109,39 @@ def read_kind(
     changes = [reading.changes for reading in readings]
     if any(field.reading == "date" for field in named) and tidy.kind != "place":
         survey = around.survey
-        evening = tidy.origin["source"].map(
-            {n: source.entry.habits.date_names == "evening" for n, source in around.sources.items()}
-        )
+        day_names, settled = days_named(around)
+        origin = tidy.origin["source"]
+        nights = {n: source.entry.rows_are == "nights" for n, source in around.sources.items()}
         rows, found, moved = add_moments(
-            rows, tidy.kind, survey.survey.time_zone, survey.limits.longest_run_hours, evening
+            rows,
+            tidy.kind,
+            survey.survey.time_zone,
+            survey.limits.longest_run_hours,
+            origin.map({n: habit == EVENING for n, habit in day_names.items()}),
+            origin.map({n: habit if nights[n] else "" for n, habit in day_names.items()}).astype(object),
         )
         findings.append(found)
         changes.append(moved)
+        answered |= settled
     if "position/decimalLatitude" in rows:
         reading_settings = around.survey.reading
         rows, found = add_uncertainty(
             rows, tidy.kind, str(around.survey.survey.starts), reading_settings.assume_gps_uncertainty
         )
         findings.append(found)
-    return rows, findings, changes, frozenset().union(*(reading.answered for reading in readings))
+    return rows, findings, changes, answered
+
+
+def days_named(around: Around) -> tuple[dict[int, str], frozenset[str]]:
+    """Which day the dates of each source name, "" where nobody has said; the questions that answers settled."""
+    answers = around.records.reference.answers
+    found: dict[int, str] = {}
+    settled: frozenset[str] = frozenset()
+    for number, source in around.sources.items():
+        cause = sheet_cause(source.table.file, source.table.sheet)
+        found[number], answered = habit_of("date_names", source.entry.habits.date_names, cause, answers)
+        settled |= answered
+    return found, settled
 
 
 def field_reader(tidy: TidyTable, field: SheetField, around: Around, columns: Mapping[str, pd.Series]) -> FieldReader:

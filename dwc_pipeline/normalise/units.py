@@ -82,7 +82,9 @@ QUANTITY_WORDS = frozenset({
     "ground", "water", "soil", "body", "cloacal", "rain", "rainfall", "precip", "precipitation", "ppt",
     "distance", "dist", "depth", "height", "elevation", "elev", "wind", "speed", "scl", "ccl", "pl", "hl",
     "carapace", "plastron", "bag", "tare", "low", "high", "max", "tmin", "tmax", "tair", "net", "gross",
-    "accuracy", "epe", "error", "odo", "odometer", "duration", "snout", "vent", "head", "width",
+    "accuracy", "acc", "precision", "epe", "error", "odo", "odometer", "duration", "snout", "vent", "head", "width",
+    "alt", "altitude", "ele", "arm", "arms", "wing", "route", "peso", "masa", "poids", "masse", "longitud", "largo",
+    "longueur", "lhc", "cola", "queue", "lluvia", "pluie", "temperatura", "température", "altitud",
 })  # fmt: skip
 #: spellings that are also letters or words of other meaning: units only in brackets or after a quantity word
 LETTERS_AND_WORDS = frozenset({"in", "c", "f", "g", "m", "h", "s"})

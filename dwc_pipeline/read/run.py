@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 import fnmatch
+import os
 from collections.abc import Callable
 from pathlib import Path
 
@@ -102,8 +103,8 @@ def read(survey: SurveyFile, today: dt.date, tell: Callable[[str], None] = lambd
 def without_known_signs(findings: pd.DataFrame, entry: Table, answers: Answers) -> pd.DataFrame:
     """The findings on a sheet without those that are settled or told elsewhere.
 
-    Struck rows are asked where their rows are set aside. A colour that the survey file or an answer explains is not
-    asked again, and one that is used both on rows and on cells is one question.
+    A colour that the survey file or an answer explains is not asked again, and one that is used both on rows and on
+    cells is one question.
     """
     rule = findings["rule"]
     coloured = rule.isin(["coloured-row", "coloured-cell"])
@@ -114,7 +115,7 @@ def without_known_signs(findings: pd.DataFrame, entry: Table, answers: Answers) 
         index=findings.index,
         dtype=bool,
     )
-    kept = findings[~((rule == "struck-row") | explained | (coloured & answered))].copy()
+    kept = findings[~(explained | (coloured & answered))].copy()
     on_cells = set(kept.loc[kept["rule"] == "coloured-cell", "cause"])
     kept.loc[(kept["rule"] == "coloured-row") & kept["cause"].isin(on_cells), "rule"] = "coloured-cell"
     return kept
@@ -132,7 +133,7 @@ def read_all_files(survey: SurveyFile, tell: Callable[[str], None]) -> tuple[dic
             continue
         for path in paths:
             if path not in sheets:
-                name = path.relative_to(survey.folder).as_posix() if path.is_relative_to(survey.folder) else path.name
+                name = name_of(path, survey.folder)
                 tell(f"reading {name}")
                 try:
                     sheets[path] = read_file(path, name, entry.encoding)
@@ -144,7 +145,15 @@ def read_all_files(survey: SurveyFile, tell: Callable[[str], None]) -> tuple[dic
 
 def entry_files(survey: SurveyFile, entry: Table) -> list[Path]:
     """The files of one table entry, in the order of their names."""
-    return find_files(survey.folder, entry.files)
+    return [Path(os.path.abspath(path)) for path in find_files(survey.folder, entry.files)]
+
+
+def name_of(path: Path, folder: Path) -> str:
+    """How messages and accounts name a file: by its path from the survey file, so that no two files share a name."""
+    try:
+        return Path(os.path.relpath(path, os.path.abspath(folder))).as_posix()
+    except ValueError:  # another drive
+        return path.as_posix()
 
 
 def options_of(entry: Table) -> TableOptions:

@@ -8,7 +8,7 @@ from collections.abc import Collection, Iterator, Mapping, Sequence
 import pandas as pd
 
 from dwc_pipeline.core.findings import as_findings, finding_at
-from dwc_pipeline.core.raw import CellRange, RawSheet, RawTable, column_letter, column_number
+from dwc_pipeline.core.raw import CellRange, RawSheet, RawTable, colour_cause, column_letter, column_number
 from dwc_pipeline.core.rule import Rule, Severity, declare
 
 Place = tuple[int, int]
@@ -38,16 +38,6 @@ ZERO_RESULT = declare(
         what="A formula shows zero, in a file whose writer left formulas to be calculated at the next opening.",
         why="The zero may stand for 'not calculated yet' and would be taken for a count or a measurement.",
         remedy="Open the file in a spreadsheet program, save it, and run again.",
-    )
-)
-STRUCK_ROW = declare(
-    Rule(
-        id="struck-row",
-        severity=Severity.WARNING,
-        what="Every filled cell of a row is struck through.",
-        why="A struck row is mostly a withdrawn record; read as it stands it adds an animal or a check.",
-        remedy="Say whether the row counts. If it does not, set it aside with the reason.",
-        asks=True,
     )
 )
 STRUCK_CELL = declare(
@@ -238,10 +228,8 @@ def _struck(sheet: RawSheet, records: _Records) -> Iterator[dict[str, object]]:
     for row, struck in _by_row(records.within(sheet.struck)).items():
         filled = records.filled(row)
         struck &= filled
-        if filled and struck == filled:
-            text = " | ".join(text for text in map(records.text, sorted(struck)) if text.strip())
-            yield _at(sheet, STRUCK_ROW, (row, 0), f"Row {row} is struck through.", text)
-            continue
+        if struck == filled:
+            continue  # a whole row is asked where it is set aside: reshape/marked_rows.py
         for place in sorted(struck):
             message = f"{column_letter(place[1])}{row} is struck through."
             yield _at(sheet, STRUCK_CELL, place, message, records.text(place))
@@ -268,12 +256,16 @@ def _coloured(sheet: RawSheet, records: _Records) -> Iterator[dict[str, object]]
         if filled and filled <= coloured and len(colours) == 1:
             colour = colours.pop()
             message = f"Row {row} has the colour {colour}; what does it mean?"
-            yield _at(sheet, COLOURED_ROW, (row, 0), message, colour, cause=f"{sheet.sheet}\x1f{colour}")
+            yield _at(
+                sheet, COLOURED_ROW, (row, 0), message, colour, cause=colour_cause(sheet.file, sheet.sheet, colour)
+            )
             continue
         for place in sorted(coloured):
             colour = signs[place]
             message = f"{column_letter(place[1])}{row} has the colour {colour}; what does it mean?"
-            yield _at(sheet, COLOURED_CELL, place, message, colour, cause=f"{sheet.sheet}\x1f{colour}")
+            yield _at(
+                sheet, COLOURED_CELL, place, message, colour, cause=colour_cause(sheet.file, sheet.sheet, colour)
+            )
 
 
 def _telling_colours(fills: Mapping[Place, str], records: _Records) -> dict[Place, str]:

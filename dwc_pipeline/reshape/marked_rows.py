@@ -10,7 +10,7 @@ import pandas as pd
 from dwc_pipeline.core.answers import AS_IT_IS, LEAVE_OUT, Answers, question_id
 from dwc_pipeline.core.columns import mapped
 from dwc_pipeline.core.findings import as_findings, finding_at, stable_id
-from dwc_pipeline.core.raw import RawTable, column_letter, column_number
+from dwc_pipeline.core.raw import RawTable, colour_cause, column_letter, column_number
 from dwc_pipeline.core.rule import Rule, Severity, declare
 from dwc_pipeline.settings import Table
 
@@ -79,7 +79,7 @@ def colour_remarks(
     by_answer: dict[str, str] = {}
     for colour in sorted(set(table.raw.fills.values()) - set(entry.colours)):
         for rule in COLOUR_QUESTIONS:
-            question = question_id(rule, f"{table.sheet}\x1f{colour}")
+            question = question_id(rule, colour_cause(table.file, table.sheet, colour))
             answer = answers.get(question)
             if answer is not None:
                 answered.add(question)

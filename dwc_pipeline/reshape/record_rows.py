@@ -13,6 +13,7 @@ from dwc_pipeline.core.findings import join_findings
 from dwc_pipeline.core.raw import RawTable
 from dwc_pipeline.core.records import LEFTOVER_FIELDS
 from dwc_pipeline.reshape.block import CELL_FIELDS, Block, reshape_changes
+from dwc_pipeline.reshape.date_parts import date_columns, dates_put_together, of_whole_dates
 from dwc_pipeline.reshape.facts import Fact, sheet_facts
 from dwc_pipeline.reshape.fill_down import fill_changes, fill_down
 from dwc_pipeline.reshape.header_match import COLUMN_FEEDS_NOTHING, HeaderMatch, match_headers
@@ -57,6 +58,9 @@ def visit_rows(table: RawTable, entry: Table, answers: Answers, is_wide: bool = 
     stored = {field: series[kept].reset_index(drop=True) for field, series in stored.items()}
     changes = fill_changes(filled[kept].reset_index(drop=True), text, entry)
     text, stored, cells = add_facts(text, stored, facts)
+    text = dates_put_together(text, facts)
+    stored = {field: series for field, series in stored.items() if field in text}
+    cells = cells[cells["field"].isin(list(text))]
     text, opened = intervals_without_end(text, entry)
     own_columns = table.text.columns.difference(list(match.not_named)) if is_wide else None
     text["cell_remarks"] = marks.of_rows(sheet_rows, own_columns)
@@ -70,12 +74,12 @@ def visit_rows(table: RawTable, entry: Table, answers: Answers, is_wide: bool = 
         text,
         sheet_rows,
         stored,
-        dict(match.fields),
+        date_columns(dict(match.fields)),
         cells,
         aside,
         {},
         join_findings([findings, fact_findings, marks.findings]),
-        join_changes([changes, opened]),
+        join_changes([of_whole_dates(changes), opened]),
         leftovers,
         marks.answered,
     )

@@ -41,7 +41,7 @@ SIDE_BY_SIDE = {
 }  # fmt: skip
 #: what the columns hold, read from the descriptions that the owners published with the files
 MEANT = {
-    LOG: {"plot": "place", "effort": "traps_open"},
+    LOG: {"day": "day", "month": "month", "year": "year", "plot": "place", "effort": "traps_open"},
     STAKES: {"recordid": "recordNumber", "plot": "place", "stake": "trap", "species": "verbatimIdentification",
              "sex": "sex", "tag": "mark"},
     SHEETS: {"plot": "place", "stake": "trap", "species": "verbatimIdentification", "sex": "sex",
@@ -195,10 +195,24 @@ class TestPermitReports:
 class TestTrappingLog:
     """Case 01, the log: a row is one plot on one night, with the number of traps."""
 
-    def test_a_date_in_three_columns_is_told_and_nothing_is_made_of_it(self, tmp_path):
-        text = draft_toml(drafted(tmp_path, f"01-portal-rodents/raw/{LOG}"))
-        assert "the date stands in several columns (day, month, year)" in text
-        assert "eventDate" not in re.sub(r"(?m)^#.*$|#.*$", "", text)
+    def test_with_rows_as_nights_the_trap_nights_of_a_year_come_out_after_three_edits(self, tmp_path):
+        with (REAL / f"01-portal-rodents/raw/{LOG}").open(encoding="utf-8") as file:
+            header, *rows = file.read().splitlines()
+        kept = [row for row in rows if row.split(",")[2] in ("1977", "2022")]
+        (tmp_path / "log.csv").write_text("\n".join([header, *kept]) + "\n", encoding="utf-8")
+        draft = draft_survey([tmp_path], tmp_path / "survey.toml", TODAY)
+        placed = {column.header: column.field for column in draft.columns if column.is_placed}
+        assert [placed[name] for name in ("day", "month", "year", "plot", "effort")] == [
+            "day", "month", "year", "place", "traps_open",
+        ]  # fmt: skip
+        season = edited(
+            draft,
+            ('time_zone = "UTC"', 'time_zone = "America/Phoenix"'),
+            (r"^# (rows_are = )", r"\1"),
+            (r'^# date_names = "morning"', 'date_names = "evening"'),
+        )
+        expected = facts_of("01-portal-rodents")["log.trap_nights_by_year"]
+        assert season.records.tables["effort"]["trap_nights"].sum() == expected["1977"] + expected["2022"]
 
     def test_with_the_day_of_opening_and_closing_the_trap_nights_of_a_year_come_out(self, tmp_path):
         with (REAL / f"01-portal-rodents/raw/{LOG}").open(encoding="utf-8") as file:

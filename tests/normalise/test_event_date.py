@@ -219,3 +219,24 @@ def test_a_cell_of_spaces_and_control_characters_is_empty(blank: str) -> None:
 def test_a_word_in_place_of_a_date_is_unreadable_and_not_empty(word: str) -> None:
     """BDQ draft: the texts NULL and NA are NotEmpty, a lone no-break space too."""
     assert judge_date(word, "", SEASON).status is Status.UNREADABLE
+
+
+class TestPartsThatStoodApart:
+    """Day, month and year typed in three columns, as reshaping puts them together. Common practice, no source."""
+
+    @pytest.mark.parametrize(
+        ("text", "value"),
+        [
+            ("day 14, month 5, year 2023", "2023-05-14"),
+            ("day 5, month 14.0, year 2023", ""),
+            ("day 31, month 2, year 2023", ""),
+            ("day 5, month mayo, year 2023", "2023-05-05"),
+            ("month 5, year 2023", "2023-05"),
+            ("day 3-4, month 5, year 2023", "2023-05-03/2023-05-04"),
+            ("day x, month 5, year 2023", ""),
+        ],
+    )
+    def test_the_columns_say_which_number_is_the_month(self, text, value):
+        verdict = judge_date(text, "", DateContext(today=dt.date(2031, 11, 1)))
+        assert verdict.value == value
+        assert verdict.status == ("changed" if value else "unreadable")

@@ -170,3 +170,15 @@ def test_a_mark_that_was_read_is_read_again_as_itself(text: str, context: MarkCo
     value = judge_mark(text, "", context).value
     if value:
         assert judge_mark(value, "", context).value == value
+
+
+@pytest.mark.parametrize(
+    ("word", "kind"),
+    [("PIT", "PIT tag"), ("pit-tagged", "PIT tag"), ("Toe clip", "toe clip"), ("tag", "other"), ("Marked", "other")],
+)
+def test_a_kind_of_mark_is_no_mark(word: str, kind: str) -> None:
+    """Read as a mark it would join all animals of the kind. Common practice, no source."""
+    for context in (MarkContext(), MarkContext("PIT tag"), MarkContext("toe clip")):
+        verdict = judge_mark(word, "", context)
+        assert verdict.value == ""
+        assert verdict.also["mark_type"] == kind

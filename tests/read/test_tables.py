@@ -392,16 +392,15 @@ class TestText:
 
 
 class TestCellsThatTellMore:
-    def test_a_struck_row_and_a_struck_cell_are_asked(self):
+    def test_a_struck_cell_is_asked_here_and_a_struck_row_where_it_is_set_aside(self):
         struck = frozenset({*((3, column) for column in range(1, 6)), (5, 4)})
         found = tables_of([HEADER, *RECORDS], struck=struck)
-        assert sorted(rules(found)) == ["struck-cell", "struck-row"]
+        assert sorted(rules(found)) == ["struck-cell"]
 
     def test_a_struck_row_beside_a_merged_date_is_a_struck_row(self):
         found = tables_of(
             TestMergedCells.ROWS, merged=TestMergedCells.MERGED, struck=frozenset({(3, 3), (3, 4), (3, 5)})
         )
-        assert "struck-row" in rules(found)
         assert "struck-cell" not in rules(found)
 
     def test_one_colour_is_one_question(self):

@@ -76,3 +76,20 @@ def test_every_row_that_is_not_blank_is_accounted_for_once(layout, rows):
         changed = records.changes[records.changes["kind"] == kind]
         assert changed["tidy_row"].isin(tidy.text.index).all()
         assert all(series.index.equals(tidy.text.index) for series in tidy.stored.values())
+
+
+def test_files_of_one_name_in_several_folders_keep_their_own_accounts(shape, tmp_path_factory):
+    outside = tmp_path_factory.mktemp("outside")
+    text = "Date,Array,Species\n5/5/2023,A1,SCCO\n"
+    for name, rows in (("one", text), ("two", text + "5/6/2023,A1,SCCO\n")):
+        (outside / name).mkdir()
+        (outside / name / "c.csv").write_text(rows, encoding="utf-8")
+    files = ", ".join(f'"{(outside / name / "c.csv").as_posix()}"' for name in ("one", "two"))
+    table = (
+        f'[[table]]\nname = "c"\nholds = "capture"\nfiles = [{files}]\n'
+        'columns = { Date = "eventDate", Array = "place", Species = "verbatimIdentification" }\n'
+    )
+    made = shape({}, table)
+    own = made.accounts[made.accounts["file"].str.endswith("c.csv")]
+    assert own["read"].tolist() == [2, 3]
+    assert own["file"].nunique() == 2

@@ -22,7 +22,7 @@ class TestStruckRows:
         made = shape({"c.xlsx": workbook({"S": ROWS}, struck=(4,))}, TABLE)
         asked = made.findings("row-struck-through")
         assert asked["row"].tolist() == [4]
-        assert made.findings("struck-row").empty
+        assert made.findings("struck-cell").empty
         assert made.outcome("c.xlsx", 4) == ("set aside", "struck through on the sheet, waiting for an answer")
         assert len(made.rows("capture", "place")) == 8
 
@@ -103,3 +103,15 @@ class TestComments:
             ("A2", ""),
             ("A1", ""),
         ]
+
+
+def test_a_colour_is_explained_for_one_sheet_of_one_file(shape, workbook):
+    books = {name: workbook({"S": ROWS}, coloured={"D4": "FFFF00"}) for name in ("a.xlsx", "b.xlsx")}
+    table = TABLE.replace('"c.xlsx"', '"a.xlsx", "b.xlsx"')
+    asked = shape(books, table).findings("coloured-cell")
+    assert asked["cause"].nunique() == 2
+    question = shape(books, table).question("coloured-cell")
+    made = shape(books, table, {question: "scale was not calibrated"})
+    assert made.findings("coloured-cell")["file"].tolist() == ["b.xlsx"]
+    said = [remark for (remark,) in made.rows("capture", "cell_remarks") if "calibrated" in remark]
+    assert len(said) == 1

@@ -183,16 +183,21 @@ def mark_table(occurrence: pd.DataFrame, measurement: pd.DataFrame) -> pd.DataFr
     organism = pd.Series(
         text_column(occurrence, "organismID").to_numpy(), index=occurrence["occurrenceID"], dtype=object
     )
-    marks = measurement[measurement["measurementType"] == "mark code"]
-    kinds = measurement[measurement["measurementType"] == "mark type"].drop_duplicates("occurrenceID")
-    kind = pd.Series(kinds["measurementValue"].to_numpy(), index=kinds["occurrenceID"], dtype=object)
-    made = pd.DataFrame(
-        {
-            "organism_fk": mapped(marks["occurrenceID"], organism),
-            "identifier": marks["measurementValue"],
-            "identifierType": mapped(marks["occurrenceID"], kind),
-        }
-    )
+    parts = []
+    for which in ("mark", "second mark"):
+        marks = measurement[measurement["measurementType"] == f"{which} code"]
+        kinds = measurement[measurement["measurementType"] == f"{which} type"].drop_duplicates("occurrenceID")
+        kind = pd.Series(kinds["measurementValue"].to_numpy(), index=kinds["occurrenceID"], dtype=object)
+        parts.append(
+            pd.DataFrame(
+                {
+                    "organism_fk": mapped(marks["occurrenceID"], organism),
+                    "identifier": marks["measurementValue"],
+                    "identifierType": mapped(marks["occurrenceID"], kind),
+                }
+            )
+        )
+    made = pd.concat(parts, ignore_index=True)
     return made[made["organism_fk"] != ""].drop_duplicates(["organism_fk", "identifier"])
 
 
