@@ -42,8 +42,8 @@ def group_of(tables: tuple[SeenTable, ...], known: Known, is_waypoints: bool) ->
     own = replace(known, titles=tuple(titles))
     whole = as_group(tables)
     columns = whole.columns
-    evidence = Evidence(own)
-    kind = kind_of(columns, bare_headers(whole), tuple(titles), evidence)
+    evidence = Evidence(own, bool(whole.raw.header_rows))
+    kind = kind_of(columns, bare_headers(whole), tuple(titles), evidence, whole.raw.text)
     wide = wide_layout(kind.placed, own)
     if wide is not None:
         kind = Kind(

@@ -7,9 +7,12 @@ from collections.abc import Sequence
 from dataclasses import replace
 from typing import NamedTuple
 
+import pandas as pd
+
 from dwc_pipeline.draft.cell_evidence import Column
 from dwc_pipeline.draft.date_columns import has_date, with_whole_dates
 from dwc_pipeline.draft.header_evidence import words_of
+from dwc_pipeline.draft.log_rows import with_effort_of_nights
 from dwc_pipeline.draft.placing import Evidence, Placed, place_columns
 from dwc_pipeline.draft.proposal import Confidence
 from dwc_pipeline.terms.sheet import SHEET_KINDS
@@ -73,9 +76,16 @@ class Kind(NamedTuple):
     why: str
 
 
-def kind_of(columns: Sequence[Column], bare_headers: Sequence[str], names: Sequence[str], evidence: Evidence) -> Kind:
-    """The kind that fits best. names: file name, sheet name and titles."""
+def kind_of(
+    columns: Sequence[Column],
+    bare_headers: Sequence[str],
+    names: Sequence[str],
+    evidence: Evidence,
+    text: pd.DataFrame,
+) -> Kind:
+    """The kind that fits best. names: file name, sheet name and titles. text: cells by column letter."""
     placed = {kind: with_whole_dates(place_columns(kind, columns, bare_headers, evidence)) for kind in SHEET_KINDS}
+    placed["trap_log"] = with_effort_of_nights(text, placed["trap_log"])
     scores = {kind: kind_score(kind, placed[kind], names) for kind in SHEET_KINDS}
     if any(
         one.field == "verbatimIdentification" and one.confidence is Confidence.CERTAIN for one in placed["capture"]
@@ -84,7 +94,9 @@ def kind_of(columns: Sequence[Column], bare_headers: Sequence[str], names: Seque
             scores[kind] -= AGAINST / 2
     best, second = sorted(scores, key=scores.__getitem__, reverse=True)[:2]
     telling = [
-        f'"{one.column.header}"' for one in placed[best] if is_firm(one) and TELLING[best].get(one.field, 0) >= 1
+        f'"{one.column.header}"' if one.column.header.strip() else f"column {one.column.letter}"
+        for one in placed[best]
+        if is_firm(one) and TELLING[best].get(one.field, 0) >= 1
     ]
     lead = scores[best] - scores[second]
     if scores[best] < LEAST or lead < LEAST_LEAD:

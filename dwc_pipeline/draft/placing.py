@@ -31,6 +31,8 @@ TELLING_READINGS = frozenset({"date", "time", "word", "name"})
 #: fields that few other texts fit: cells alone are enough to suggest them, never to place them
 TELLING_FIELDS = frozenset({"eventDate", "sex", "verbatimIdentification", "capture_status", "vitality"})
 CELLS_ALONE = 0.95
+#: in a table without any header these are placed by their cells
+TOLD_BY_CELLS = frozenset({"eventDate", "sex", "verbatimIdentification"})
 #: two fields for one column whose scores are nearer than this leave the column open
 TOO_CLOSE = 0.03
 LEAST_SCORE = 0.35
@@ -69,8 +71,8 @@ class Placed:
 class Evidence:
     """Fits of columns and fields, each worked out once."""
 
-    def __init__(self, known: Known) -> None:
-        self.known = known
+    def __init__(self, known: Known, has_headers: bool = True) -> None:
+        self.known, self.has_headers = known, has_headers
         self._cells: dict[tuple[int, str, str, str, str], Share] = {}
 
     def fit(self, column: Column, bare_header: str, field: SheetField, rivals: frozenset[str]) -> Fit:
@@ -84,6 +86,8 @@ class Evidence:
         if spoken.score < 0.3 and field.name not in TELLING_FIELDS:
             return Fit(0.0, spoken.score, spoken.known, Share(None), unit)
         cells = self._share(column, field, unit)
+        if not self.has_headers and field.name in TOLD_BY_CELLS and speaks_alone(cells):
+            return Fit(0.6 * HEADER_SPEAKS + 0.4 * (cells.share or 0.0), HEADER_SPEAKS, "", cells, unit)
         return Fit(score_of(spoken.score, cells, field), spoken.score, spoken.known, cells, unit)
 
     def _share(self, column: Column, field: SheetField, unit: str) -> Share:
@@ -92,6 +96,11 @@ class Evidence:
         if key not in self._cells:
             self._cells[key] = cell_evidence(column, field, self.known, unit)
         return self._cells[key]
+
+
+def speaks_alone(cells: Share) -> bool:
+    """True if nearly all cells, and more than one kind of them, can be read as the field."""
+    return cells.share is not None and cells.share >= CELLS_ALONE and cells.distinct >= 2
 
 
 def unit_of_header(header: str, bare_header: str, field: SheetField, kind: str) -> str:
@@ -112,7 +121,7 @@ def score_of(header: float, cells: Share, field: SheetField) -> float:
     if cells.share is None:
         return 0.9 * header
     if header < 0.3:
-        enough = cells.share >= CELLS_ALONE and cells.distinct >= 2 and field.name in TELLING_FIELDS
+        enough = speaks_alone(cells) and field.name in TELLING_FIELDS
         return 0.45 * cells.share if enough else 0.0
     score = 0.6 * header + 0.4 * cells.share
     return score if cells.share >= CELLS_DOUBT else 0.5 * score

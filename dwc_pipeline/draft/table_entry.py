@@ -318,8 +318,10 @@ def reason_of(one: Placed, kind: str) -> str:
         return f"its header is usual for {one.refuted}, but {share or 0:.0%} of its cells fit"
     if one.fit.header >= USUAL:
         spoken = "usual header"
-    elif one.fit.header >= 0.3:
+    elif one.fit.header >= 0.3 and one.fit.known:
         spoken = f'header like "{one.fit.known}"'
+    elif not one.column.header.strip():
+        spoken = "no header"
     else:
         spoken = "header says nothing"
     if share is not None:

@@ -39,6 +39,9 @@ from dwc_pipeline.terms.checklist import Checklist
 from dwc_pipeline.terms.sheet import SheetField
 from dwc_pipeline.terms.vocabulary import judge_word, load_vocabulary
 
+DASHES = frozenset({"-", "–", "—", "--", "---"})
+#: what a dash in place of a name is, by the habit of the sheet; a dash for a closed trap is asked
+DASH_IN_NAMES = {"no animals": "no animals", "blank": "missing", "not applicable": "missing"}
 Judge = Callable[[str, str], Verdict]
 
 
@@ -189,16 +192,27 @@ def count_reader(tidy: TidyTable, field: SheetField, around: Around) -> FieldRea
 
 
 def name_reader(tidy: TidyTable, field: SheetField, around: Around) -> FieldReader:
-    """Names of animals; what NA means is a habit of the sheet."""
-    meaning = {n: around.sources[n].entry.habits.not_available for n in sources_in(tidy)}
+    """Names of animals; what NA, a dash and a 0 mean are habits of the sheet."""
+    habits = {n: around.sources[n].entry.habits for n in sources_in(tidy)}
+    of_dash = {n: DASH_IN_NAMES.get(own.dash, "") if own.dash else own.not_available for n, own in habits.items()}
+    meaning = {n: (own.not_available, of_dash[n], own.zero) for n, own in habits.items()}
 
-    def judge_of(na_means: Hashable) -> Judge:
+    def judge_of(key: Hashable) -> Judge:
+        na_means, dash_means, zero_means = cast("tuple[str, str, str]", key)
         context = NameContext(
-            na_means=str(na_means),
+            na_means=na_means,
             declared_words=around.survey.names,
             target_taxa=frozenset(around.survey.protocol.target_taxa),
         )
-        return lambda text, _: judge_name(text, around.checklist, context)
+        with_dash = replace(context, na_means=dash_means)
+
+        def judge(text: str, _: str) -> Verdict:
+            sign = without_spaces_round(text)
+            if sign == "0" and zero_means == "blank":
+                return EMPTY
+            return judge_name(text, around.checklist, with_dash if sign in DASHES else context)
+
+        return judge
 
     return FieldReader(tidy.origin["source"].map(meaning), judge_of, {}, keep_as_typed=True)
 

@@ -64,7 +64,8 @@ def normalise(records: Records, survey: SurveyFile) -> Records:
 def with_places(around: Around, rows: pd.DataFrame) -> Around:
     """What later kinds are checked by: codes and other names of the places, traps of the arrays."""
     codes = text_column(rows, "place")
-    layouts = rows[(codes != "") & (text_column(rows, "layout") != "")].drop_duplicates("place")
+    has_layout = rows[(codes != "") & (text_column(rows, "layout") != "")]
+    layouts = has_layout.assign(place=codes.reindex(has_layout.index)).drop_duplicates("place")
     traps = {
         place: TrapList(tuple(labels.split("|")))
         for place, labels in zip(layouts["place"], layouts["layout"], strict=True)

@@ -527,3 +527,17 @@ add(
         "Anything else": "occurrenceRemarks|",
     },
 )
+
+
+add(
+    "no_header",
+    {
+        "noheader.csv": rows(
+            16,
+            lambda i: (
+                f"2020-05-{10 + i},A{1 + i % 3},F{1 + i % 6},Aspidoscelis sexlineatus,{'MF'[i % 2]},{60 + i},{8 + i % 4}.{i % 10}"
+            ),
+        )
+    },
+    {},
+)

@@ -39,12 +39,14 @@ SIDE_BY_SIDE = {
     "date collected": "eventDate", "plot": "place", "species": "verbatimIdentification", "sex": "sex",
     "weight": "body_mass", "wgt": "body_mass", "species_sex": "verbatimIdentification",
 }  # fmt: skip
+DATE_PARTS = {"day": "day", "month": "month", "year": "year"}
 #: what the columns hold, read from the descriptions that the owners published with the files
 MEANT = {
-    LOG: {"day": "day", "month": "month", "year": "year", "plot": "place", "effort": "traps_open"},
-    STAKES: {"recordid": "recordNumber", "plot": "place", "stake": "trap", "species": "verbatimIdentification",
+    LOG: {**DATE_PARTS, "plot": "place", "effort": "traps_open"},
+    STAKES: {**DATE_PARTS, "recordid": "recordNumber", "plot": "place", "stake": "trap",
+             "species": "verbatimIdentification",
              "sex": "sex", "tag": "mark"},
-    SHEETS: {"plot": "place", "stake": "trap", "species": "verbatimIdentification", "sex": "sex",
+    SHEETS: {**DATE_PARTS, "plot": "place", "stake": "trap", "species": "verbatimIdentification", "sex": "sex",
              "reprod": "reproductiveCondition", "age": "lifeStage", "wgt": "body_mass", "tag": "mark"},
     "Portal_UTMCoords.csv": {"east": "easting", "north": "northing", "elev": "elevation",
                              "hor_error": "gps_accuracy", "notes": "locationRemarks"},
@@ -56,6 +58,7 @@ MEANT = {
     "survey_sorting_exercise.xlsx": {"date_collected": "eventDate", "species": "verbatimIdentification",
                                      "plot": "place", "sex": "sex", "weight_grams": "body_mass"},
     "Portal_rodents_19772002_simplified.csv": {
+        "mo": "month", "dy": "day", "yr": "year",
         "recordid": "recordNumber", "species": "verbatimIdentification", "plot": "place", "stake": "trap",
         "locality": "locality", "coordinates": "verbatimCoordinates", "sex": "sex"},
     "other-counts.csv": {"census_date": "eventDate", "location": "place", "count": "individualCount"},

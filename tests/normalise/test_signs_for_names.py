@@ -1,0 +1,35 @@
+"""A dash, a 0 or NA in place of a name means what the survey file says of the sheet. Common practice, no source."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from small_survey import SITES, SITES_TABLE, prepared
+
+TABLE = (
+    '[[table]]\nname = "c"\nholds = "capture"\nfiles = ["c.csv"]\nconstants = {{ eventType = "trapCheck" }}\n'
+    'columns = {{ Date = "eventDate", Array = "place", Species = "verbatimIdentification" }}\n'
+    'habits = {{ date_names = "morning", {} }}\n'
+)
+ROWS = "Date,Array,Species\n2023-05-14,A1,-\n2023-05-15,A1,SCCO\n2023-05-16,A1,NA\n"
+
+
+@pytest.mark.parametrize(
+    ("habits", "asked", "empty_checks"),
+    [
+        ('dash = ""', {"-", "NA"}, 0),
+        ('dash = "no animals"', {"NA"}, 1),
+        ('dash = "no animals", not_available = "no animals"', set(), 2),
+        ('not_available = "no animals"', set(), 2),
+        ('dash = "closed", not_available = "no animals"', {"-"}, 1),
+    ],
+)
+def test_the_habits_of_the_sheet_settle_signs_in_the_name_column(
+    tmp_path: Path, habits: str, asked: set[str], empty_checks: int
+) -> None:
+    season = prepared(tmp_path, {"sites.csv": SITES, "c.csv": ROWS}, SITES_TABLE + TABLE.format(habits))
+    found = season.findings[season.findings["rule"] == "na-in-the-name-column"]
+    assert set(found["value"]) == asked
+    said_none = season.records.standard["capture"]["verbatimIdentification/no_animal"] == "true"
+    assert said_none.sum() == empty_checks
