@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from small_survey import prepared
 
 from dwc_pipeline.core.verdict import Status
 from dwc_pipeline.normalise.person import PeopleList, judge_people
@@ -110,3 +111,9 @@ class TestPeople:
     @pytest.mark.parametrize("typed", ["", "NA", "?", "-"])
     def test_nobody_is_empty(self, typed: str) -> None:
         assert judge_people(typed, PEOPLE).status is Status.EMPTY
+
+
+def test_a_site_list_without_codes_gives_no_place_and_no_crash(tmp_path):
+    table = '[[table]]\nname = "s"\nholds = "place"\nfiles = ["s.csv"]\ncolumns = { Where = "locality" }\n'
+    season = prepared(tmp_path, {"s.csv": "Where\nby the gate\n"}, table)
+    assert season.records.tables["place"].empty

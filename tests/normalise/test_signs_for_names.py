@@ -7,6 +7,8 @@ from pathlib import Path
 import pytest
 from small_survey import SITES, SITES_TABLE, prepared
 
+from dwc_pipeline.core.columns import text_column
+
 TABLE = (
     '[[table]]\nname = "c"\nholds = "capture"\nfiles = ["c.csv"]\nconstants = {{ eventType = "trapCheck" }}\n'
     'columns = {{ Date = "eventDate", Array = "place", Species = "verbatimIdentification" }}\n'
@@ -31,5 +33,5 @@ def test_the_habits_of_the_sheet_settle_signs_in_the_name_column(
     season = prepared(tmp_path, {"sites.csv": SITES, "c.csv": ROWS}, SITES_TABLE + TABLE.format(habits))
     found = season.findings[season.findings["rule"] == "na-in-the-name-column"]
     assert set(found["value"]) == asked
-    said_none = season.records.standard["capture"]["verbatimIdentification/no_animal"] == "true"
+    said_none = text_column(season.records.standard["capture"], "verbatimIdentification/no_animal") == "true"
     assert said_none.sum() == empty_checks
