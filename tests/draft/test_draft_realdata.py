@@ -198,7 +198,7 @@ class TestPermitReports:
 class TestTrappingLog:
     """Case 01, the log: a row is one plot on one night, with the number of traps."""
 
-    def test_with_rows_as_nights_the_trap_nights_of_a_year_come_out_after_three_edits(self, tmp_path):
+    def test_with_rows_as_nights_the_trap_nights_of_a_year_come_out_after_four_edits(self, tmp_path):
         with (REAL / f"01-portal-rodents/raw/{LOG}").open(encoding="utf-8") as file:
             header, *rows = file.read().splitlines()
         kept = [row for row in rows if row.split(",")[2] in ("1977", "2022")]
@@ -212,6 +212,7 @@ class TestTrappingLog:
             draft,
             ('time_zone = "UTC"', 'time_zone = "America/Phoenix"'),
             (r"^# (rows_are = )", r"\1"),
+            (r"^# (\[table.habits\])", r"\1"),
             (r'^# date_names = "morning"', 'date_names = "evening"'),
         )
         expected = facts_of("01-portal-rodents")["log.trap_nights_by_year"]
