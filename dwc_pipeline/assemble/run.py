@@ -18,7 +18,6 @@ from dwc_pipeline.assemble.capture_events import (
 )
 from dwc_pipeline.assemble.effort_table import effort_words, run_effort_lines, trap_effort_lines
 from dwc_pipeline.assemble.habits_asked import (
-    source_of_rows,
     asked_habit_of_rows,
     causes_of_rows,
     closings_in_doubt,
@@ -26,6 +25,7 @@ from dwc_pipeline.assemble.habits_asked import (
     questions_of_closings,
     questions_of_days,
     setting_of_rows,
+    source_of_rows,
 )
 from dwc_pipeline.assemble.humboldt import humboldt_rows, weather_text
 from dwc_pipeline.assemble.identifiers import assign_identifiers, doubtful_identifiers, in_order
