@@ -73,10 +73,29 @@ class PublicShare(Sharing):
     smallest_group: int = Field(
         3, ge=1, description="No cell, date, protocol and observer may point to fewer properties than this."
     )
+    sensitive_animals: Literal["coarsen the place", "twin event"] = Field(
+        "coarsen the place",
+        description="`coarsen the place`: all events of the place of a sensitive animal, and of all places in its "
+        "cell, are as coarse as the animal asks. `twin event`: the animal moves to an event of its own with a coarse "
+        "place, and effort and other animals stay as exact as the ground allows; a stranger then knows that it was "
+        "caught at one of `twin_places` exact places or more. Decide before the first copy: a copy of each kind, "
+        "side by side, gives the places away.",
+    )
+    twin_places: int = Field(
+        5,
+        ge=3,
+        description="Of how many places, each in a finer cell of its own, an animal on a twin event may have come, "
+        "at the least; where there are fewer, its date is coarsened, then its place, then it is left out.",
+    )
     measurements: bool = Field(True, description="True if sizes and masses of animals are shared.")
     allowed_words: tuple[Text, ...] = Field(
         (), description="Names of places that are ordinary words and may stand in texts."
     )
+
+    @property
+    def moves_animals(self) -> bool:
+        """True if sensitive animals move to twin events."""
+        return self.sensitive_animals == "twin event"
 
     @model_validator(mode="after")
     def somebody_answers(self) -> PublicShare:

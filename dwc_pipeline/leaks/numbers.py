@@ -9,6 +9,9 @@ from typing import NamedTuple
 
 _NUMBER = re.compile(r"\d+(?:\.\d+)?")
 _COMMA = re.compile(r"(?<=\d),(?=\d)")
+_QUOTED = re.compile(r'"[^"]*"')
+#: commas without a space after them that make a text a delimited row
+MANY_COMMAS = 8
 _GROUPS = re.compile(r"(?<=\d)[ ,.'’\u00a0\u2009\u202f](?=\d{3}(?!\d))")
 _LOOSE_POINT = re.compile(r"(?<=\d)\s+\.\s?(?=\d)")
 _POINTS = re.compile(r"(?<![\d.])(\d{1,3})\.(\d{1,2})\.(\d{1,2}(?:[.,]\d+)?)(?![\d.])")
@@ -58,13 +61,20 @@ def spellings(text: str) -> Iterator[str]:
         plain = _POWER.sub(lambda found: f"{float(found.group().replace(',', '.')):.7f}", plain)
     yield plain
     if _COMMA.search(plain):
-        yield _COMMA.sub(".", plain)
+        yield _with_decimal_points(plain)
     for pattern, put in ((_LOOSE_POINT, "."), (_POINTS, r"\1 \2 \3"), (_FRACTION, _quotient)):
         if pattern.search(plain):
             yield pattern.sub(put, plain)
     grouped = _GROUPS.sub("", plain)
     if grouped != plain:
         yield grouped
+
+
+def _with_decimal_points(text: str) -> str:
+    """Decimal commas as points; in a row that commas delimit, only inside quotation marks."""
+    if text.count(",") - text.count(", ") < MANY_COMMAS:
+        return _COMMA.sub(".", text)
+    return _QUOTED.sub(lambda cell: _COMMA.sub(".", cell.group()), text)
 
 
 def _digit(sign: str) -> str:

@@ -30,6 +30,8 @@ TELLING_STEP = 1 / 3600
 #: northings within this are known again alone [m]
 SAME_METRES = 6.0
 METRES_PER_DEGREE = 110_500.0
+#: the number of a reference system is no coordinate
+_SYSTEM_CODE = re.compile(r"EPSG:+\d{4,5}(?!\d)", re.IGNORECASE)
 _PLANAR_NUMBER = re.compile(r"\d{5}|\d{3}\.\d")
 
 
@@ -64,7 +66,7 @@ class PositionSearch:
         if not len(self.latitude):
             return set()
         found: set[str] = set()
-        for spelling in spellings(text):
+        for spelling in spellings(_SYSTEM_CODE.sub(" ", text)):
             degrees, planar = bool(self.starts.search(spelling)), bool(_PLANAR_NUMBER.search(spelling))
             numbers = numbers_in(spelling) if degrees or planar else []
             if degrees:
@@ -138,7 +140,7 @@ class PositionSearch:
                 if not fits.any():
                     continue
                 for other, north in big:
-                    if _is_pair(one, other, whole):
+                    if _is_pair(one, other, whole) and _same_unit(one, east, other, north):
                         near = np.abs(system.northing[fits] - north) <= system.radius[fits]
                         if near.any():
                             found.add(system.name)
@@ -181,12 +183,16 @@ def _is_pair(one: Angle | Number, other: Angle | Number, whole: bool) -> bool:
     return apart >= 0 and (not whole or apart <= FAR_IN_A_WHOLE)
 
 
+def _same_unit(one: Number, east: float, other: Number, north: float) -> bool:
+    return (one.value == east) == (other.value == north)
+
+
 def _metres(number: Number) -> Iterator[float]:
     """What a number can be as an easting or northing: metres or feet as typed, or kilometres."""
     whole = len(number.text.partition(".")[0].lstrip("0"))
     if 5 <= whole <= 8:
         yield number.value
-    if 3 <= whole <= 5 and number.decimals >= 1:
+    if 3 <= whole <= 5 and 1 <= number.decimals <= 3:
         yield number.value * 1000
 
 

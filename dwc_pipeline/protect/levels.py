@@ -1,7 +1,8 @@
 """How coarsely each place is shown: the coarsest of what its animals, its ground and its company ask for.
 
 The level belongs to the place, never to one event: the checks of an array hang together by their dates and their
-session, so that one exact check would give away its coarse neighbours.
+session, so that one exact check would give away its coarse neighbours. Nor is a place exact in a cell that stands
+for a sensitive animal: the gap in a row of exact arrays would say where the coarse one lies.
 """
 
 from __future__ import annotations
@@ -82,35 +83,49 @@ def properties_of(event: pd.DataFrame, properties: tuple[Property, ...]) -> pd.S
             continue
         own = event[placed & (found == number)]
         loose = event[placed & (found == -1) & (place == "")]
-        cells = set(_cells(own, one.grid))
-        found.loc[[row for row, cell in zip(loose.index, _cells(loose, one.grid), strict=True) if cell in cells]] = (
-            number
-        )
+        found.loc[loose.index[cells_of(loose, one.grid).isin(cells_of(own, one.grid))]] = number
     return found
 
 
-def _cells(event: pd.DataFrame, grid: str) -> list[tuple[str, str]]:
-    return [
-        (snapped(latitude, grid), snapped(longitude, grid))
-        for latitude, longitude in zip(event["decimalLatitude"], event["decimalLongitude"], strict=True)
-    ]
+def cells_of(position: pd.DataFrame, grid: str) -> pd.Series:
+    """The cell of each position as text; "" where there is none, and everywhere if no grid is shown."""
+    if grid == WITHHELD:
+        return pd.Series("", index=position.index, dtype=object)
+    pairs = position[["decimalLatitude", "decimalLongitude"]]
+    cell = {
+        pair: " ".join(snapped(degrees, grid) for degrees in pair) if all(pair) else ""
+        for pair in pairs.drop_duplicates().itertuples(index=False, name=None)
+    }
+    return pd.Series([cell[pair] for pair in pairs.itertuples(index=False, name=None)], position.index, dtype=object)
 
 
-def ruled_ranks(
-    event: pd.DataFrame,
-    occurrence: pd.DataFrame,
-    owner: pd.Series,
-    properties: tuple[Property, ...],
-    taxa: Mapping[str, str],
-    least: str,
-) -> pd.Series:
-    """Per event the rank of the level of its place: the coarsest of taxon rule, place rule and the least grid."""
-    keys = place_keys(event)
+def ruled_ranks(event: pd.DataFrame, owner: pd.Series, properties: tuple[Property, ...], least: str) -> pd.Series:
+    """Per event the rank of the level of its place: the coarser of place rule and least grid."""
+    grids = {number: rank_of(one.grid) for number, one in enumerate(properties)} | {-1: 0}
+    rank = owner.map(grids).astype(int).clip(lower=rank_of(least))
+    return rank.groupby(place_keys(event)).transform("max")
+
+
+def animal_ranks(event: pd.DataFrame, occurrence: pd.DataFrame, taxa: Mapping[str, str]) -> pd.Series:
+    """Per event the rank that animals ask for: those of its place, and those of places in the same cell."""
     of_taxa = taxon_ranks(occurrence, taxa).groupby(occurrence["eventID"]).max()
     rank = event["eventID"].map(of_taxa).fillna(0).astype(int)
-    grids = {number: rank_of(one.grid) for number, one in enumerate(properties)} | {-1: 0}
-    rank = rank.combine(owner.map(grids).astype(int), max).clip(lower=rank_of(least))
-    return rank.groupby(keys).transform("max")
+    keys = place_keys(event)
+    while True:
+        spread = with_neighbours(event, rank.groupby(keys).transform("max"))
+        if spread.equals(rank):
+            return rank
+        rank = spread
+
+
+def with_neighbours(event: pd.DataFrame, rank: pd.Series) -> pd.Series:
+    """Ranks after which no event in the cell of a coarse one is finer; round withheld places, the coarsest grid."""
+    for level in LEVELS[1:]:
+        grid = LEVELS[-2] if level == WITHHELD else level
+        cells = cells_of(event, grid)
+        hit = cells.isin(set(cells[rank == rank_of(level)]) - {""})
+        rank = rank.where(~hit, rank.clip(lower=rank_of(grid)))
+    return rank
 
 
 def level_names(rank: pd.Series) -> pd.Series:

@@ -12,7 +12,7 @@ from dwc_pipeline.core.columns import as_text, mapped, number_column, text_colum
 from dwc_pipeline.core.local_time import calendar_parts
 from dwc_pipeline.protect.dates import coarse_dates
 from dwc_pipeline.protect.grid import AS_HELD, WITHHELD, generalised_positions, rank_of
-from dwc_pipeline.protect.identifiers import public_identifiers
+from dwc_pipeline.protect.identifiers import Names
 from dwc_pipeline.sharing_settings import PublicShare
 
 EVENT_COLUMNS = (
@@ -48,7 +48,7 @@ def public_events(
     effort: pd.DataFrame,
     level: pd.Series,
     step: pd.Series,
-    share: PublicShare,
+    names: Names,
     told: str,
     because: str,
 ) -> pd.DataFrame:
@@ -57,8 +57,10 @@ def public_events(
     level, step: per event. told: informationWithheld. because: the reason, after the word `because`.
     """
     made = pd.DataFrame({name: text_column(event, name) for name in EVENT_COLUMNS}, index=event.index)
-    made["eventID"] = public_identifiers(event["eventID"], "event", share.code, share.key)
-    made["parentEventID"] = public_identifiers(event["parentEventID"], "event", share.code, share.key)
+    made["eventID"], made["parentEventID"] = (
+        names.of_events(event["eventID"]),
+        names.of_events(event["parentEventID"]),
+    )
     made["eventDate"] = coarse_dates(event["eventDate"], step)
     made = made.join(calendar_parts(made["eventDate"]))
     position = generalised_positions(event, level)
@@ -100,11 +102,13 @@ def effort_in_words(event: pd.DataFrame, effort: pd.DataFrame) -> pd.Series:
     return words.where((words != "") | ~counted, "effort not known")
 
 
-def public_occurrences(occurrence: pd.DataFrame, events: pd.DataFrame, share: PublicShare, told: str) -> pd.DataFrame:
+def public_occurrences(
+    occurrence: pd.DataFrame, events: pd.DataFrame, names: Names, share: PublicShare, told: str
+) -> pd.DataFrame:
     """The animals on their new events, in an order that says nothing of the sheets."""
     made = pd.DataFrame({name: text_column(occurrence, name) for name in OCCURRENCE_COLUMNS}, index=occurrence.index)
-    made["occurrenceID"] = public_identifiers(occurrence["occurrenceID"], "occurrence", share.code, share.key)
-    made["eventID"] = public_identifiers(occurrence["eventID"], "event", share.code, share.key)
+    made["occurrenceID"] = names.of_animals(occurrence["occurrenceID"], occurrence["eventID"], "occurrence")
+    made["eventID"] = names.of_events(occurrence["eventID"])
     made["recordedBy"] = named_only(text_column(occurrence, "recordedBy"), share.named)
     done = events.set_index("eventID")["dataGeneralizations"]
     made["dataGeneralizations"] = mapped(made["eventID"], done)
@@ -112,7 +116,9 @@ def public_occurrences(occurrence: pd.DataFrame, events: pd.DataFrame, share: Pu
     return in_order_of(made, events, "occurrenceID")
 
 
-def public_measurements(measurement: pd.DataFrame, events: pd.DataFrame, share: PublicShare) -> pd.DataFrame:
+def public_measurements(
+    measurement: pd.DataFrame, events: pd.DataFrame, names: Names, share: PublicShare
+) -> pd.DataFrame:
     """Sizes and masses of the animals; nothing else that was measured."""
     kept = measurement[
         measurement["measurementType"].isin(MEASUREMENT_TYPES)
@@ -120,15 +126,16 @@ def public_measurements(measurement: pd.DataFrame, events: pd.DataFrame, share: 
         & share.measurements
     ]
     made = pd.DataFrame({name: text_column(kept, name) for name in MEASUREMENT_COLUMNS}, index=kept.index)
-    for column, kind in (("measurementID", "measurement"), ("eventID", "event"), ("occurrenceID", "occurrence")):
-        made[column] = public_identifiers(kept[column], kind, share.code, share.key)
+    made["eventID"] = names.of_events(kept["eventID"])
+    for column, kind in (("measurementID", "measurement"), ("occurrenceID", "occurrence")):
+        made[column] = names.of_animals(kept[column], kept["eventID"], kind)
     return in_order_of(made, events, "measurementID")
 
 
-def public_humboldt(humboldt: pd.DataFrame, events: pd.DataFrame, share: PublicShare) -> pd.DataFrame:
+def public_humboldt(humboldt: pd.DataFrame, events: pd.DataFrame, names: Names, share: PublicShare) -> pd.DataFrame:
     """Scope and effort; hours are whole, since minutes would tie an event to other copies."""
     made = pd.DataFrame({name: text_column(humboldt, name) for name in HUMBOLDT_COLUMNS}, index=humboldt.index)
-    made["eventID"] = public_identifiers(humboldt["eventID"], "event", share.code, share.key)
+    made["eventID"] = names.of_events(humboldt["eventID"])
     made["samplingEffortValue"] = as_text(number_column(humboldt, "samplingEffortValue"), 0)
     made["samplingPerformedBy"] = named_only(text_column(humboldt, "samplingPerformedBy"), share.named)
     return in_order_of(made, events, "eventID")

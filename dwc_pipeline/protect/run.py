@@ -7,11 +7,19 @@ from typing import NamedTuple
 
 import pandas as pd
 
-from dwc_pipeline.core.columns import mapped, without_gaps
-from dwc_pipeline.core.metadata import CONTACT, CREATOR, DatasetMetadata
+from dwc_pipeline.core.columns import mapped, where_true, without_gaps
+from dwc_pipeline.core.metadata import DatasetMetadata
 from dwc_pipeline.core.public_copy import PublicCopy, PublicTables
-from dwc_pipeline.protect.grid import AS_HELD, WITHHELD
-from dwc_pipeline.protect.levels import level_names, place_keys, properties_of, ruled_ranks, sensitive_taxa
+from dwc_pipeline.protect.grid import rank_of
+from dwc_pipeline.protect.identifiers import Names
+from dwc_pipeline.protect.levels import (
+    animal_ranks,
+    level_names,
+    place_keys,
+    properties_of,
+    ruled_ranks,
+    sensitive_taxa,
+)
 from dwc_pipeline.protect.public_metadata import public_metadata
 from dwc_pipeline.protect.public_tables import (
     named_only,
@@ -21,14 +29,20 @@ from dwc_pipeline.protect.public_tables import (
     public_occurrences,
 )
 from dwc_pipeline.protect.small_groups import with_company
+from dwc_pipeline.protect.statements import statements, withheld_words
+from dwc_pipeline.protect.twin_tables import (
+    NOT_LISTED,
+    SHOWN_AS,
+    moved_tables,
+    twin_events,
+    twin_names,
+    without_trace,
+)
+from dwc_pipeline.protect.twins import Twins, made_for_animals, shown_levels, twins_of
 from dwc_pipeline.protect.withheld import Withheld, withheld_from_public
 from dwc_pipeline.settings import SurveyFile
 from dwc_pipeline.sharing_settings import PublicShare
 from dwc_pipeline.terms.checklist import Checklist
-
-WITHHELD_WORDS = (
-    "Exact places, hours, names of sites, verbatim values, remarks, marks and links between captures are withheld"
-)
 
 
 class Protected(NamedTuple):
@@ -50,83 +64,95 @@ def protect(
     if share is None:
         raise ValueError("the survey file has no [share.public]")
     tables = {name: without_gaps(table) for name, table in tables.items()}
-    event, humboldt = tables["event"].reset_index(drop=True), tables["humboldt"]
-    tables["event"] = event
-    level, step = levels_and_steps(event, tables["occurrence"], humboldt, survey, share, checklist)
-    told = withheld_words(survey, share)
-    events = public_events(event, tables["effort"], level, step, share, told, survey.protect.reason)
+    tables = {name: table.reset_index(drop=True) for name, table in tables.items()}
+    taxa = sensitive_taxa(survey.protect, checklist)
+    level, step = levels_and_steps(tables, survey, share, taxa)
+    told, because = withheld_words(survey, share), survey.protect.reason
+    event, exact = tables["event"], tables
+    shown = level
+    twins = None
+    if share.moves_animals:
+        twins = twins_of(event, tables["occurrence"], tables["effort"], level, step, taxa, share.twin_places)
+        tables, shown = moved_tables(tables, twins), shown_levels(level, twins)
+    names = names_for(event, exact["occurrence"], shown, twins, share)
+    stay = tables["event"]
+    events = public_events(stay, tables["effort"], level[stay.index], step[stay.index], names, told, because)
+    humboldt = tables["humboldt"]
+    if twins is not None:
+        events = with_twins(events, event, exact["occurrence"], level, taxa, twins, names, told, because)
+        by_event = pd.Series(level.to_numpy(), index=event["eventID"])
+        humboldt = without_trace(humboldt, by_event, taxa, tables["occurrence"])
     made = {
         "event": events,
-        "occurrence": public_occurrences(tables["occurrence"], events, share, told),
-        "measurement": public_measurements(tables["measurement"], events, share),
-        "humboldt": public_humboldt(humboldt, events, share),
+        "occurrence": public_occurrences(tables["occurrence"], events, names, share, told),
+        "measurement": public_measurements(tables["measurement"], events, names, share),
+        "humboldt": public_humboldt(humboldt, events, names, share),
     }
     public = PublicTables({name: table.reset_index(drop=True) for name, table in made.items()})
     about = survey.survey
     name = f"{share.code}-{about.season}"
     area = ", ".join(part for part in (about.state, about.country) if part)
     described = public_metadata(metadata, share, public, name, area)
-    copy = PublicCopy(name, public, described, statements(event, level, step, survey, share))
-    return Protected(copy, withheld_from_public(survey, tables, level, public, described))
+    copy = PublicCopy(name, public, described, statements(public["event"], survey, share))
+    return Protected(copy, withheld_from_public(survey, exact, shown, public, described))
 
 
 def levels_and_steps(
-    event: pd.DataFrame,
-    occurrence: pd.DataFrame,
-    humboldt: pd.DataFrame,
-    survey: SurveyFile,
-    share: PublicShare,
-    checklist: Checklist,
+    tables: Mapping[str, pd.DataFrame], survey: SurveyFile, share: PublicShare, sensitive: Mapping[str, str]
 ) -> tuple[pd.Series, pd.Series]:
-    """Per event the level of its place and the step of its dates."""
-    properties = survey.protect.property
+    """Per event the level of its place and the step of its dates.
+
+    sensitive: taxa with their levels; they make a place coarse unless the animals move to twin events.
+    """
+    taxa = {} if share.moves_animals else sensitive
+    event, humboldt, properties = tables["event"], tables["humboldt"], survey.protect.property
     owner = properties_of(event, properties)
-    taxa = sensitive_taxa(survey.protect, checklist)
-    rank = ruled_ranks(event, occurrence, owner, properties, taxa, share.grid)
+    rank = ruled_ranks(event, owner, properties, share.grid)
+    rank = rank.combine(animal_ranks(event, tables["occurrence"], taxa), max)
+    keys = place_keys(event)
+    rank = rank.groupby(keys).transform("max")
     step = pd.Series(share.dates, index=event.index, dtype=object)
     performed = humboldt.set_index("eventID")["samplingPerformedBy"] if len(humboldt) else pd.Series(dtype=object)
     observers = named_only(mapped(event["eventID"], performed), share.named)
-    keys = place_keys(event)
-    rank, step = with_company(event, rank, step, owner, keys, observers, properties, share.smallest_group)
-    return level_names(rank), step
+    lone = made_for_animals(tables, sensitive) if share.moves_animals else pd.Series(False, index=event.index)
+    kept, least = ~lone, share.smallest_group
+    parts = [part[kept] for part in (rank, step, owner, keys, observers)]
+    found = [with_company(event[kept], parts[0], parts[1], parts[2], parts[3], parts[4], properties, least)]
+    if lone.any():
+        # They may vanish from the copy: company for the others they are not, and each must find its own.
+        alone = with_company(event, rank, step, owner, event["eventID"], observers, properties, least)
+        found.append((alone[0][lone], alone[1][lone]))
+    rank, step = (pd.concat(column).reindex(event.index) for column in zip(*found, strict=True))
+    return level_names(rank.astype(int)), step
 
 
-def withheld_words(survey: SurveyFile, share: PublicShare) -> str:
-    """informationWithheld: what is kept back, and whom to ask."""
-    people = [person for person in survey.people if person.name in share.named]
-    whom = next((p.name for role in (CONTACT, CREATOR) for p in people if role in p.roles), share.publisher)
-    return f"{WITHHELD_WORDS}; they may be asked for{' from ' + whom if whom else ''}."
+def names_for(
+    event: pd.DataFrame, occurrence: pd.DataFrame, shown: pd.Series, twins: Twins | None, share: PublicShare
+) -> Names:
+    """New names for events; in a copy with twin events all are other than in a copy without."""
+    known = pd.Series(shown.to_numpy(), index=event["eventID"])
+    if twins is None:
+        return Names(share.code, share.key, known)
+    mine = pd.Series(SHOWN_AS, index=twin_names(occurrence, twins).to_numpy(), dtype=object)
+    return Names(share.code, f"{share.key}\0{SHOWN_AS}", pd.concat([known, mine]))
 
 
-def statements(
-    event: pd.DataFrame, level: pd.Series, step: pd.Series, survey: SurveyFile, share: PublicShare
-) -> tuple[str, ...]:
-    """What was done to the copy, one sentence each."""
-    placed = event["decimalLatitude"] != ""
-    count = level[placed].value_counts()
-    said = []
-    for one, number in count.sort_index().items():
-        if one == AS_HELD:
-            said.append(f"{number} events show their place as it is held.")
-        elif one == WITHHELD:
-            said.append(f"{number} events do not show their place.")
-        else:
-            said.append(f"{number} events show their place on a grid of {one} degree.")
-    said.append(f"{int((~placed).sum())} events have no position of their own.")
-    for one, number in step.value_counts().sort_index().items():
-        said.append(f"The dates of {number} events are given to the {one}; hours are left out.")
-    said.append(
-        "All events of a place share one grid, the coarsest that any animal found there, the ground or the "
-        "small-group test asks for. The written point is the centre of the cell; its uncertainty reaches the "
-        "farthest corner and includes the uncertainty of the exact position. No point was moved at random."
-    )
-    said.append(f"Places are generalised because {survey.protect.reason}.")
-    said.append(
-        f"No combination of cell, date, protocol and observer points to fewer than {share.smallest_group} private "
-        "properties, as far as is known."
-    )
-    said.append(withheld_words(survey, share))
-    said.append("Identifiers are made for this copy and stay the same in its later versions.")
-    if survey.protect.review_on:
-        said.append(f"These decisions are to be looked at again on {survey.protect.review_on.isoformat()}.")
-    return tuple(said)
+def with_twins(
+    events: pd.DataFrame,
+    event: pd.DataFrame,
+    occurrence: pd.DataFrame,
+    level: pd.Series,
+    taxa: Mapping[str, str],
+    twins: Twins,
+    names: Names,
+    told: str,
+    because: str,
+) -> pd.DataFrame:
+    """Public and twin events in one order; the former say that animals may be missing, whether one is or not."""
+    coarsest = max((rank_of(one) for one in taxa.values()), default=0)
+    finer = events.index.isin(level.index[level.map(rank_of) < coarsest])
+    more = where_true(pd.Series(finer, index=events.index), f" {NOT_LISTED}")
+    events = events.assign(informationWithheld=events["informationWithheld"] + more)
+    own = names.of_events(twin_names(occurrence, twins))
+    both = pd.concat([events, twin_events(event, occurrence, twins, own, told, because)], ignore_index=True)
+    return without_gaps(both).sort_values(["eventDate", "eventID"])

@@ -20,7 +20,7 @@ from dwc_pipeline.settings import SurveyFile
 LEAST_RADIUS_M = 300.0
 #: share of a cell's half diagonal in which a position that is not the cell's own says more than the cell.
 SHARE_OF_CELL = 1.0
-#: radius where the place is withheld altogether
+#: radius where the place is withheld altogether, and the widest
 WITHHELD_RADIUS_M = 20_000.0
 PLACE_TEXTS = ("locality", "name", "verbatimLocality", "verbatimSiteNames")
 EVENT_NAMES = ("eventID", "locationID", "fieldNumber")
@@ -270,7 +270,7 @@ def telling_radius(latitude: str, level: str) -> float:
     """Metres around a place in which a position would say more than its cell does."""
     if level == WITHHELD:
         return WITHHELD_RADIUS_M
-    return max(LEAST_RADIUS_M, SHARE_OF_CELL * half_diagonal(snapped(latitude, level), level))
+    return min(WITHHELD_RADIUS_M, max(LEAST_RADIUS_M, SHARE_OF_CELL * half_diagonal(snapped(latitude, level), level)))
 
 
 def shown_positions(event: pd.DataFrame, metadata: DatasetMetadata) -> set[tuple[float, float]]:

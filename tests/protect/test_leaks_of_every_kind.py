@@ -86,7 +86,7 @@ def test_a_harmless_text_is_found_in_no_kind_of_file(scan: LeakScan, tmp_path: P
 @pytest.mark.parametrize(
     "text",
     [
-        "36.8, -99.6", "cell 36.8 -99.6, uncertainty 7134 m", "The season of 2031: 36 checks, 99 animals, 45 traps",
+        "2031-04-06/2031-04-13,96,99,6349,2031,4,,a fence,,36.8,-99.6,EPSG:4326,,0.1", "36.8, -99.6", "cell 36.8 -99.6, uncertainty 7134 m", "The season of 2031: 36 checks, 99 animals, 45 traps",
         "SVL 36.7 mm, tail 99.5 mm, mass 45.04 g", "2031-05-14, 2031-05-15", "array", "sites and traps", "EPSG:4326",
         "drift fence array with box, funnel and pitfall traps: 432 events, 97022 trap-hours",
         "Licence: Creative Commons Attribution 4.0 International (CC-BY-4.0)", "a windmill", "the ranch", "an example",

@@ -28,7 +28,7 @@ def by_cell(made: Protected) -> dict[tuple[str, str], int]:
 
 def test_one_sensitive_animal_makes_every_event_of_its_place_coarse(protected: Make) -> None:
     cells = by_cell(protected(SENSITIVE))
-    assert cells[("36.8", "-99.6")] == 3  # session and both checks of N1
+    assert cells[("36.8", "-99.6")] == 4  # session and both checks of N1, and the find in the same cell
     assert cells[("36.7423451", "-99.6123457")] == 3  # N2 as held
 
 
@@ -37,7 +37,7 @@ def test_an_animal_known_only_to_its_genus_counts_as_the_sensitive_species(
 ) -> None:
     last = tables["occurrence"].index[4]
     tables["occurrence"].loc[last, ["scientificName", "specificEpithet"]] = ["Phrynosoma", ""]
-    assert by_cell(protected(SENSITIVE))[("36.8", "-99.6")] == 3
+    assert by_cell(protected(SENSITIVE))[("36.8", "-99.6")] == 4
 
 
 def test_the_coarsest_of_taxon_and_place_rule_holds(protected: Make) -> None:
