@@ -35,6 +35,13 @@ INVENTORY = {
 PROTOCOLS = {"roadSurvey": "roadCruising", "coverSearch": "coverSearch"}
 TRAP_PROTOCOLS = {"box trap": "boxTrapping", "funnel trap": "funnelTrapping", "pitfall trap": "pitfallTrapping"}
 
+#: How completeness was assessed, by what the survey file declares. A term that says so is wanted beside the
+#: statement itself. Source: Humboldt Extension, comment of taxonCompletenessReported.
+COMPLETENESS_PROTOCOL = {
+    True: "declared by the survey: every animal of the target taxa that was seen was written down",
+    False: "declared by the survey: not every animal of the target taxa that was seen was written down",
+}
+
 
 def humboldt_rows(
     events: pd.DataFrame, effort: pd.DataFrame, occurrence: pd.DataFrame, weather: pd.Series, survey: SurveyFile
@@ -56,6 +63,7 @@ def humboldt_rows(
         made["taxonCompletenessReported"] = np.where(
             has_scope, "reportedComplete" if fully else "reportedIncomplete", ""
         )
+        made["taxonCompletenessProtocols"] = np.where(has_scope, COMPLETENESS_PROTOCOL[fully], "")
     made["inventoryTypes"] = kind.map(INVENTORY)
     made["protocolNames"] = protocol_names(rows, effort)
     holds_animals = kind != "trapSession"

@@ -27,7 +27,8 @@ OCCURRENCE_COLUMNS = (
     "vernacularName", "taxonomicStatus",
 )  # fmt: skip
 HUMBOLDT_COLUMNS = (
-    "targetTaxonomicScope", "excludedTaxonomicScope", "taxonCompletenessReported", "isTaxonomicScopeFullyReported",
+    "targetTaxonomicScope", "excludedTaxonomicScope", "taxonCompletenessReported",
+    "taxonCompletenessProtocols", "isTaxonomicScopeFullyReported",
     "isAbsenceReported", "absentTaxa", "hasNonTargetTaxa", "nonTargetTaxa", "areNonTargetTaxaFullyReported",
     "inventoryTypes", "protocolNames", "isAbundanceReported", "isAbundanceCapReported",
     "isVegetationCoverReported", "isLeastSpecificTargetCategoryQuantityInclusive", "isSamplingEffortReported",
