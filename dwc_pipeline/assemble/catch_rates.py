@@ -188,7 +188,8 @@ def all_groups(
 
 def sums(frame: pd.DataFrame, by: list[str], what: dict[str, tuple[str, object]]) -> pd.DataFrame:
     """Grouped figures; `one` is a key that every row shares."""
-    return frame.assign(one=1).groupby(["one", *by], sort=False).agg(**what).reset_index()
+    grouped = frame.assign(one=1).groupby(["one", *by], sort=False)
+    return pd.DataFrame({name: grouped[column].agg(how) for name, (column, how) in what.items()}).reset_index()
 
 
 def reasons(texts: pd.Series) -> str:

@@ -13,11 +13,13 @@ from __future__ import annotations
 import json
 import re
 from collections.abc import Callable, Hashable, Mapping
+from functools import partial
 from typing import NamedTuple
 
 import numpy as np
 import pandas as pd
 
+from dwc_pipeline.core.distinct import on_distinct
 from dwc_pipeline.core.findings import findings_on_rows
 from dwc_pipeline.core.rule import Rule, Severity, declare
 
@@ -106,15 +108,17 @@ def lines_of(register: pd.DataFrame, kind: str) -> pd.DataFrame:
 
 def described(features: pd.DataFrame) -> pd.Series:
     """Each row's features as one text, blank ones and doubled spaces left out."""
-    names = list(features.columns)
-    texts = [
-        json.dumps(
-            {name: " ".join(value.split()) for name, value in zip(names, values, strict=True) if value.strip()},
-            ensure_ascii=False,
-        )
-        for values in features.itertuples(index=False, name=None)
-    ]
+    parts = [on_distinct(features[name], partial(members, str(name))) for name in features]
+    texts = ["{" + ", ".join(filter(None, row)) + "}" for row in zip(*parts, strict=True)]
     return pd.Series(texts, index=features.index, dtype=object)
+
+
+def members(name: str, values: pd.Series) -> pd.Series:
+    """The values as members of JSON objects; "" for a blank one."""
+    key = json.dumps(name, ensure_ascii=False)
+    told = [" ".join(value.split()) for value in values]
+    texts = [f"{key}: {json.dumps(text, ensure_ascii=False)}" if text else "" for text in told]
+    return pd.Series(texts, index=values.index, dtype=object)
 
 
 def match_exactly(matched: pd.Series, lines: pd.DataFrame, stem: pd.Series, told: pd.Series) -> None:

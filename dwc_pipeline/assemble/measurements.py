@@ -5,6 +5,7 @@ from __future__ import annotations
 import pandas as pd
 
 from dwc_pipeline.core.columns import mapped, text_column, without_gaps
+from dwc_pipeline.core.distinct import on_distinct
 from dwc_pipeline.terms.sheet import SheetField, sheet_fields
 
 #: Facts of an animal that have no term of their own: field -> measurementType.
@@ -73,9 +74,14 @@ def animal_measurements(captures: pd.DataFrame, occurrence: pd.DataFrame) -> pd.
     made["measurementDeterminedBy"] = mapped(made["tidy_row"], occurrence["recordedBy"])
     made["measurementDeterminedDate"] = mapped(made["tidy_row"], occurrence["date"])
     made["kind"] = "capture"
-    slug = made["measurementType"].str.replace(r"[^A-Za-z0-9]+", "-", regex=True)
+    slug = on_distinct(made["measurementType"], in_identifiers)
     made["measurementID"] = made["occurrenceID"] + "-" + slug
     return without_gaps(made.reindex(columns=list(MEASUREMENT_COLUMNS))).sort_values("tidy_row", kind="stable")
+
+
+def in_identifiers(types: pd.Series) -> pd.Series:
+    """Types of measurement as parts of identifiers."""
+    return types.str.replace(r"[^A-Za-z0-9]+", "-", regex=True)
 
 
 def event_measurements(rows: pd.DataFrame, kind: str, event_of_row: pd.Series) -> pd.DataFrame:
@@ -88,7 +94,7 @@ def event_measurements(rows: pd.DataFrame, kind: str, event_of_row: pd.Series) -
     made = made[made["measurementValue"] != ""]
     made["eventID"] = mapped(made["tidy_row"], event_of_row)
     made["occurrenceID"], made["kind"] = "", kind
-    slug = made["measurementType"].str.replace(r"[^A-Za-z0-9]+", "-", regex=True)
+    slug = on_distinct(made["measurementType"], in_identifiers)
     made = made.drop_duplicates(["eventID", "measurementType"])
     made["measurementID"] = made["eventID"] + "-" + slug.reindex(made.index)
     return without_gaps(made.reindex(columns=list(MEASUREMENT_COLUMNS)))

@@ -7,6 +7,7 @@ import pandas as pd
 
 from dwc_pipeline.assemble.events import joined
 from dwc_pipeline.core.columns import first_filled, text_column
+from dwc_pipeline.core.distinct import stripped
 from dwc_pipeline.settings import SurveyFile
 from dwc_pipeline.terms.sheet import sheet_fields
 
@@ -85,7 +86,7 @@ def has_no_animal_words(verbatim: pd.DataFrame) -> pd.Series:
     """Rows on which no field about an animal is filled at all."""
     filled = pd.Series(False, index=verbatim.index)
     for field in ANIMAL_FIELDS:
-        filled |= text_column(verbatim, field).str.strip() != ""
+        filled |= stripped(text_column(verbatim, field)) != ""
     return ~filled
 
 
@@ -97,7 +98,7 @@ def occurrence_rows(captures: pd.DataFrame, verbatim: pd.DataFrame, survey: Surv
     made = pd.DataFrame(index=captures.index)
     name = text_column(captures, "verbatimIdentification")
     made["scientificName"] = name
-    made["verbatimIdentification"] = text_column(verbatim, "verbatimIdentification").str.strip()
+    made["verbatimIdentification"] = stripped(text_column(verbatim, "verbatimIdentification"))
     for term in NAME_TERMS:
         made[term] = text_column(captures, f"verbatimIdentification/{term}")
     for field in PLAIN_FIELDS:
@@ -117,7 +118,7 @@ def occurrence_rows(captures: pd.DataFrame, verbatim: pd.DataFrame, survey: Surv
     )
     count = first_filled(text_column(captures, "individualCount"), text_column(captures, by_name + "individualCount"))
     vague = text_column(captures, "individualCount/organismQuantity")
-    blank = (text_column(verbatim, "individualCount").str.strip() == "") & (count == "") & (vague == "")
+    blank = (stripped(text_column(verbatim, "individualCount")) == "") & (count == "") & (vague == "")
     # A row is one animal unless its sheet counts animals (survey file, habits.row_is).
     one_each = blank & (text_column(captures, "row_is") != "a count")
     made["individualCount"] = count.where(~one_each, "1")

@@ -9,6 +9,7 @@ import pandas as pd
 
 from dwc_pipeline.core.answers import AS_IT_IS, question_id
 from dwc_pipeline.core.columns import mapped
+from dwc_pipeline.core.distinct import on_distinct_rows
 from dwc_pipeline.core.findings import join_findings
 from dwc_pipeline.core.records import Records
 from dwc_pipeline.core.rule import RULES, Severity
@@ -46,22 +47,21 @@ def review_findings(
     Findings of one fault share the identifier `finding`; it is the same in every run.
     """
     located = records.located(records.findings)
-    located["finding"] = [
-        question_id(rule, cause) for rule, cause in zip(located["rule"], located["cause"], strict=True)
-    ]
+    located["finding"] = question_ids(located)
     answered = records.answered | {
         one
         for one in located["finding"].unique()
         if (answer := records.reference.answers.get(one)) and answer.text == AS_IT_IS
     }
     lost = records.reference.answers.unmatched(answered | frozenset(located["finding"]), answers_file)
-    lost["finding"] = [question_id(rule, cause) for rule, cause in zip(lost["rule"], lost["cause"], strict=True)]
+    lost["finding"] = question_ids(lost)
     table = join_findings([located, lost])
     if table.empty:
         return pd.DataFrame(columns=list(FINDING_COLUMNS)), answered
     table = one_line_a_cell(table)
-    table["severity"] = table["rule"].map(lambda rule: str(RULES[rule].severity))
-    table["remedy"] = table["rule"].map(lambda rule: RULES[rule].remedy)
+    rules = {rule: RULES[rule] for rule in table["rule"].unique()}
+    table["severity"] = table["rule"].map({name: str(rule.severity) for name, rule in rules.items()})
+    table["remedy"] = table["rule"].map({name: rule.remedy for name, rule in rules.items()})
     table["suggestions"] = table["readings"]
     table["waived"] = reasons(table, records, waivers)
     table["rank"] = table["severity"].map(RANK)
@@ -73,6 +73,16 @@ def one_line_a_cell(table: pd.DataFrame) -> pd.DataFrame:
     """The findings with each cell once for one fault, also where its row became several records."""
     cell = ["finding", "file", "sheet", "row", "column", "field"]
     return table[~(table.duplicated(cell) & (table["row"].astype(int) > 0))].copy()
+
+
+def question_ids(findings: pd.DataFrame) -> pd.Series:
+    """The identifier of the question that each finding asks; made once for each fault."""
+
+    def made(faults: pd.DataFrame) -> pd.Series:
+        pairs = zip(faults["rule"], faults["cause"], strict=True)
+        return pd.Series([question_id(rule, cause) for rule, cause in pairs], dtype=object)
+
+    return on_distinct_rows(findings[["rule", "cause"]], made)
 
 
 def reasons(table: pd.DataFrame, records: Records, waivers: Sequence[Waived]) -> pd.Series:

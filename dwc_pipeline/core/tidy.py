@@ -8,6 +8,8 @@ from dataclasses import dataclass, field
 import numpy as np
 import pandas as pd
 
+from dwc_pipeline.core.distinct import distinct_rows
+
 #: Field of log rows made from a layout of days. A line of a grid speaks of the intervals that ended on its day; a
 #: line of counts without a time speaks of the visit of its day, and is none of its own where another log tells of it.
 SPEAKS_OF, THE_INTERVAL, THE_DAY = "speaks_of", "the interval", "the day"
@@ -50,9 +52,9 @@ class TidyTable:
         """Source, sheet row and column letter for each (tidy row, field); column "" where no cell fed it."""
         source = self.origin["source"].reindex(rows).to_numpy()
         row = self.origin["row"].reindex(rows).to_numpy()
-        column = np.array(
-            [self.columns.get((int(one), name), "") for one, name in zip(source, fields, strict=True)], dtype=object
-        )
+        codes, firsts = distinct_rows(source, fields)
+        pairs = zip(source[firsts], fields.to_numpy()[firsts], strict=True)
+        column = np.array([self.columns.get((int(one), name), "") for one, name in pairs], dtype=object)[codes]
         found = pd.DataFrame({"source": source, "row": row, "column": column}, index=rows.index)
         if len(self.cells):
             places = self.cells.set_index(["tidy_row", "field"])[["row", "column"]]

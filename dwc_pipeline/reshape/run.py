@@ -111,23 +111,28 @@ def account_rows(table: RawTable, entry: Table, made: dict[str, Block]) -> pd.Da
         placed |= dict.fromkeys(made[kind].sheet_rows, kind)
         aside |= made[kind].aside
         used |= made[kind].used
-    lines: list[tuple[int, str, str, str]] = []
-    for row, role, why in table.roles[["role", "reason"]].itertuples(name=None):
-        if role == RowRole.DATA:
-            if row in placed:
-                lines.append((row, Outcome.PLACED, placed[row], ""))
-            elif row in used:
-                lines.append((row, Outcome.USED, entry.holds, used[row]))
-            else:
-                lines.append((row, Outcome.ASIDE, "", aside.get(row, "no record could be made of it")))
-        elif role in USED_ROLES:
-            lines.append((row, Outcome.USED, "", str(role)))
-        else:
-            lines.append(
-                (row, Outcome.ASIDE, "", ROLE_REASON.get(str(role), str(role)) + (f" ({why})" if why else ""))
-            )
-    frame = pd.DataFrame(lines, columns=["row", "outcome", "table", "reason"])
-    return frame.assign(file=table.file, sheet=table.sheet)[list(ROW_FIELDS)]
+    holder = table.roles.index.map(placed)
+    is_placed = (table.roles["role"] == RowRole.DATA).to_numpy() & holder.notna()
+    settled = {"outcome": Outcome.PLACED, "table": holder, "reason": ""}
+    frame = pd.DataFrame(settled, index=pd.RangeIndex(len(holder)), dtype=object)
+    others = table.roles.loc[~is_placed, ["role", "reason"]].itertuples(name=None)
+    told = [outcome_of(row, role, why, entry, used, aside) for row, role, why in others]
+    if told:
+        frame.loc[~is_placed, ["outcome", "table", "reason"]] = told
+    return frame.assign(row=table.roles.index, file=table.file, sheet=table.sheet)[list(ROW_FIELDS)]
+
+
+def outcome_of(
+    row: int, role: str, why: str, entry: Table, used: dict[int, str], aside: dict[int, str]
+) -> tuple[str, str, str]:
+    """What became of a row that gave no record: outcome, table, reason."""
+    if role == RowRole.DATA:
+        if row in used:
+            return Outcome.USED, entry.holds, used[row]
+        return Outcome.ASIDE, "", aside.get(row, "no record could be made of it")
+    if role in USED_ROLES:
+        return Outcome.USED, "", str(role)
+    return Outcome.ASIDE, "", ROLE_REASON.get(str(role), str(role)) + (f" ({why})" if why else "")
 
 
 def renumbered(blocks: dict[str, list[tuple[int, Block]]]) -> Iterable[Block]:
