@@ -128,8 +128,13 @@ def turn_before(entries: pd.DataFrame) -> pd.Series:
     words = entries["action"] + " " + entries["date"].dt.strftime("%Y-%m-%d").fillna("") + ": " + entries["cell"]
     turns = words.where(is_turn)
     place = entries["place"]
-    before = turns.groupby(place).transform(lambda own: own.ffill().shift())
-    after = words.where(entries["action"] == OPENED).groupby(place).transform(lambda own: own.bfill().shift(-1))
+    before = turns.groupby(place).transform(lambda own: own.ffill().shift()).astype(object)
+    after = (
+        words.where(entries["action"] == OPENED)
+        .groupby(place)
+        .transform(lambda own: own.bfill().shift(-1))
+        .astype(object)
+    )
     between = before + "; then " + after
     before = before.where((entries["action"] != CHECKED) | between.isna(), between)
     return before.where(before.notna(), "first " + after).fillna("nothing else about it in the log")
