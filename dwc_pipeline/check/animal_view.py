@@ -130,7 +130,7 @@ def shutting_rows(view: pd.DataFrame, records: Records) -> pd.Series:
     by_row = turned["trap"].str.split(" | ", regex=False).explode() if len(turned) else pd.Series(dtype=object)
     closed = pd.concat([closed, pd.DataFrame({"tidy_row": by_row.index.astype(float), "trap": by_row.to_numpy()})])
     told = pd.DataFrame({name: text_column(log, name) for name in ("place", "when/date", "where")})
-    shut = closed.merge(told.assign(tidy_row=log.index.astype(float)), on="tidy_row")
+    shut = closed.astype({"tidy_row": float}).merge(told.assign(tidy_row=log.index.astype(float)), on="tidy_row")
     wanted = view.loc[view["shut_by"] != "", ["place", "trap"]].assign(
         day=view["event_date"].str.split("/").str[-1].str[:10]
     )
