@@ -79,19 +79,32 @@ def questions_of_days(
     return join_findings(parts)
 
 
-def closings_in_doubt(entries: pd.DataFrame, habit: pd.Series, captures: pd.DataFrame) -> pd.Series:
+def closings_in_doubt(
+    entries: pd.DataFrame, log: pd.DataFrame, habit: pd.Series, captures: pd.DataFrame
+) -> pd.Series:
     """Closings of the log without a time of which nothing says whether the array was checked on that day.
 
     entries: from `log_entries`, in order. habit: closed_day by log row. captures: rows about traps; an animal of that
-    day, or a check of it in the log, shows that it was.
+    day, or a check of it in any log, shows that it was. So does a row from one day to the next: closed all the second
+    day, it would tell of no night. Rows whose end follows from their one night are not asked either.
     """
     closing = (entries["action"] == CLOSED) & (entries["local"] == "") & (entries["kind"] == "trap_log")
     unsaid = entries["tidy_row"].map(habit).where(closing, CHECKED_FIRST).fillna(CHECKED_FIRST) == ""
+    checks = log[text_column(log, "action").isin(["", CHECKED]) & (text_column(log, "until/date") == "")]
     day = pd.MultiIndex.from_frame(entries[["place", "date"]])
-    checked = day[(entries["action"] == CHECKED).to_numpy()]
-    dates = pd.to_datetime(text_column(captures, "when/date"), format="%Y-%m-%d", errors="coerce")
-    caught = pd.MultiIndex.from_arrays([text_column(captures, "place"), dates])
-    return closing & unsaid & ~day.isin(checked) & ~day.isin(caught)
+    is_checked = day.isin(day[(entries["action"] == CHECKED).to_numpy()])
+    for rows in (checks, captures):
+        is_checked |= day.isin(days_of(rows))
+    begun = pd.to_datetime(text_column(log, "when/date"), format="%Y-%m-%d", errors="coerce")
+    end = pd.to_datetime(text_column(log, "until/date"), format="%Y-%m-%d", errors="coerce")
+    one_night = log.index[(end - begun) <= pd.Timedelta(days=1)]
+    return closing & unsaid & ~is_checked & ~entries["tidy_row"].isin(one_night)
+
+
+def days_of(rows: pd.DataFrame) -> pd.MultiIndex:
+    """Place and day of rows."""
+    dates = pd.to_datetime(text_column(rows, "when/date"), format="%Y-%m-%d", errors="coerce")
+    return pd.MultiIndex.from_arrays([text_column(rows, "place"), dates])
 
 
 def questions_of_closings(records: Records, intervals: pd.DataFrame) -> pd.DataFrame:

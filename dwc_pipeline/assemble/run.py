@@ -191,10 +191,9 @@ def trap_events(records: Records, survey: SurveyFile, places: pd.DataFrame, capt
     by_entry = (
         entries["tidy_row"].map(whole_day).where(entries["kind"] == "trap_log", False).fillna(False).astype(bool)
     )
-    told_by_grid = stood_closed(entries, log)
-    of_intervals = entries["tidy_row"].isin(log.index[text_column(log, "until/date") != ""])
-    doubtful = closings_in_doubt(entries, closed_day, of_traps) & ~told_by_grid & ~of_intervals
-    sessions = build_sessions(entries, by_entry | told_by_grid, doubtful)
+    entries["seen_closed"] = stood_closed(entries, log)
+    doubtful = closings_in_doubt(entries, log, closed_day, of_traps) & ~entries["seen_closed"]
+    sessions = build_sessions(entries, by_entry & ~entries["seen_closed"], doubtful)
     unsaid = pd.Series(False, index=log.index)
     if "trap_log" in records.tidy:
         unsaid = rows_without_action(log, records.tidy["trap_log"])

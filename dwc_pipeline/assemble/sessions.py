@@ -71,8 +71,9 @@ def build_sessions(
 ) -> Sessions:
     """Sessions and intervals of all arrays.
 
-    entries: in order of place and time, with `cell`: where each stands, in words. closed_whole_day: for each entry,
-    whether a closing without a time means that the array stood closed all that day. closed_in_doubt: closings of
+    entries: in order of place and time, with `cell`: where each stands, in words, and `seen_closed`: whether it only
+    saw the array closed since the visit before. closed_whole_day: for each entry, whether a closing without a time
+    means that the array stood closed all that day. closed_in_doubt: closings of
     which nobody has said that.
     """
     told = entries.assign(against=turn_before(entries))
@@ -165,7 +166,8 @@ def contradiction(rule: Rule, entries: pd.DataFrame, what: str) -> pd.DataFrame:
 def visit_intervals(entries: pd.DataFrame, whole_day: pd.Series) -> pd.DataFrame:
     """One line for each check or closing, from the visit before it.
 
-    A closing on the day or at the time of the last check ends no interval of its own.
+    A closing on the day or at the time of the last check ends no interval of its own. An array that stood closed all
+    day (`whole_day`) was open up to the day before, and no longer than to its last visit if that was then or later.
     """
     grouped = entries.groupby("session")
     prior = pd.DataFrame({f"start_{name}": grouped[name].shift() for name in ("date", "local", "utc", "action")})
@@ -181,7 +183,10 @@ def visit_intervals(entries: pd.DataFrame, whole_day: pd.Series) -> pd.DataFrame
         (visits["utc"] == visits["start_utc"])
         | ((visits["date"] == visits["start_date"]) & (visits["utc"].isna() | visits["start_utc"].isna()))
     )
-    merged = closing & (same_visit | whole_day.reindex(visits.index) | (visits["session"] == ""))
+    stood_closed = whole_day.reindex(visits.index)
+    visits = visits.assign(date=visits["date"].mask(stood_closed, visits["date"] - pd.Timedelta(days=1)))
+    nothing_more = stood_closed & (visits["date"] <= visits["start_date"])
+    merged = closing & (same_visit | nothing_more | visits["seen_closed"] | (visits["session"] == ""))
     visits = visits[~merged]
     made = visits.rename(columns={"date": "end_date", "local": "end_local", "utc": "end_utc"})
     made["is_closing"] = visits["action"] == CLOSED

@@ -41,6 +41,9 @@ def log_habits(text: pd.DataFrame, placed: Sequence[Placed], known: Known) -> di
     text: cells of the table by column letter. placed: columns that take effect.
     """
     columns = {one.field: one.column for one in placed}
+    if {"eventDate", "end_date"} <= columns.keys():
+        closed = closed_day_of_intervals(text, columns, known)
+        return {} if closed is None else {closed.key: closed}
     if not {"place", "action", "eventDate"} <= columns.keys():
         return {}
     acts = acts_by_place(text, columns, known)
@@ -51,9 +54,7 @@ def log_habits(text: pd.DataFrame, placed: Sequence[Placed], known: Known) -> di
 def acts_by_place(text: pd.DataFrame, columns: Mapping[str, Column], known: Known) -> dict[str, list[Act]]:
     """The readable rows of each place in the order of the log."""
     words = load_vocabulary("action")
-    date = columns["eventDate"]
-    context = date_context(date, known)
-    days = {cell: judge_date(cell, date.stored.get(cell, ""), context).value[:10] for cell in date.counts}
+    days = days_of(columns["eventDate"], known)
     time = columns.get("eventTime")
     cells = pd.DataFrame({name: text[columns[name].letter].str.strip() for name in ("place", "action", "eventDate")})
     cells["time"] = text[time.letter].str.strip() if time is not None else ""
@@ -65,6 +66,30 @@ def acts_by_place(text: pd.DataFrame, columns: Mapping[str, Column], known: Know
             clocks = read_clock(plain(clock)) if clock else []
             found[place].append(Act(said, np.datetime64(days[day]), clocks[0] if len(clocks) == 1 else ""))
     return found
+
+
+def days_of(date: Column, known: Known) -> dict[str, str]:
+    """The first day of each text of a date column; shorter than a day where it gives none."""
+    context = date_context(date, known)
+    return {cell: judge_date(cell, date.stored.get(cell, ""), context).value[:10] for cell in date.counts}
+
+
+def closed_day_of_intervals(text: pd.DataFrame, columns: Mapping[str, Column], known: Known) -> Setting | None:
+    """The question whether arrays were checked on the closing day of rows that last from one day to another.
+
+    None where all closings have a time, or come on the day after the opening.
+    """
+    start, end = columns["eventDate"], columns["end_date"]
+    begun, closed = days_of(start, known), days_of(end, known)
+    bare = pd.Series(True, index=text.index)
+    if "end_time" in columns:
+        bare = text[columns["end_time"].letter].str.strip() == ""
+    pairs = zip(text.loc[bare, start.letter].str.strip(), text.loc[bare, end.letter].str.strip(), strict=True)
+    days = [(begun.get(first, ""), closed.get(last, "")) for first, last in pairs]
+    whole = [(first, last) for first, last in days if len(first) == 10 and len(last) == 10]
+    long = sum(np.datetime64(last) - np.datetime64(first) > NIGHT for first, last in whole)
+    note = f"{long} rows end on a day without a time: was the array still checked that morning?"
+    return Setting("closed_day", "after the morning check", note, active=False, cells=long) if long else None
 
 
 def date_names_of(acts: Mapping[str, Sequence[Act]]) -> Setting | None:

@@ -121,15 +121,80 @@ def test_whether_a_closed_day_was_checked_is_asked_once_and_its_night_is_unknown
     assert "answer-matches-nothing" not in rules(answered)
 
 
+CAPTURES = (
+    '[[table]]\nname = "c"\nholds = "capture"\nfiles = ["c.csv"]\nconstants = { eventType = "trapCheck" }\n'
+    'columns = { Date = "eventDate", Array = "place", Species = "verbatimIdentification" }\n'
+    'habits = { date_names = "morning" }\n'
+)
+
+
 @pytest.mark.parametrize("row", ["A1,checked,2023-05-16\n", ""])
 def test_a_check_or_an_animal_of_that_day_settles_it(tmp_path: Path, row: str) -> None:
-    captures = (
-        '[[table]]\nname = "c"\nholds = "capture"\nfiles = ["c.csv"]\nconstants = { eventType = "trapCheck" }\n'
-        'columns = { Date = "eventDate", Array = "place", Species = "verbatimIdentification" }\n'
-        'habits = { date_names = "morning" }\n'
-    )
     files = {"sites.csv": SITES, "log.csv": CLOSED.replace("A1,closed", row + "A1,closed")}
     files["c.csv"] = "Date,Array,Species\n" + ("" if row else "2023-05-16,A1,SCCO\n")
-    season = prepared(tmp_path, files, SITES_TABLE + LOG + 'habits = { date_names = "morning" }\n' + captures)
+    season = prepared(tmp_path, files, SITES_TABLE + LOG + 'habits = { date_names = "morning" }\n' + CAPTURES)
+    assert "was-a-closed-day-checked" not in rules(season)
+    assert effort(season)["trap_nights"].sum() == 24
+
+
+INTERVALS = """
+[[table]]
+name = "open"
+holds = "trap_log"
+files = ["open.csv"]
+columns = { Array = "place", From = "eventDate", To = "end_date" }
+"""
+
+
+def test_the_closing_date_of_an_interval_is_asked_once_and_its_nights_are_unknown_until_then(tmp_path: Path) -> None:
+    rows = "Array,From,To\nA1,2023-05-05,2023-05-12\nA1,2023-06-05,2023-06-12\n"
+    files, table = {"sites.csv": SITES, "open.csv": rows}, SITES_TABLE + INTERVALS
+    habits = 'habits = { date_names = "morning"%s }\n'
+    season = prepared(tmp_path, files, table + habits % "")
+    assert effort(season)["trap_nights"].isna().all()
+    asked = season.questions[season.questions["rule"] == "was-a-closed-day-checked"]
+    assert len(asked) == 1
+    for habit, nights in (("after the morning check", 7), ("whole day", 6)):
+        said = prepared(tmp_path, files, table + habits % f', closed_day = "{habit}"')
+        assert effort(said)["trap_nights"].sum() == 2 * 12 * nights
+        write_answers(tmp_path, {asked["question"].iloc[0]: habit})
+        assert effort(prepared(tmp_path, files, table + habits % ""))["trap_nights"].sum() == 2 * 12 * nights
+        (tmp_path / "answers.csv").unlink()
+
+
+@pytest.mark.parametrize("evidence", ["one night", "a check", "an empty check", "a time"])
+def test_where_something_tells_of_the_closing_day_of_an_interval_nobody_is_asked(
+    tmp_path: Path, evidence: str
+) -> None:
+    end = {"one night": "2023-05-06", "a time": "2023-05-07 08:00"}.get(evidence, "2023-05-07")
+    files = {"sites.csv": SITES, "open.csv": f"Array,From,To\nA1,2023-05-05,{end}\n"}
+    tables = SITES_TABLE + INTERVALS + 'habits = { date_names = "morning" }\n'
+    if evidence == "a check":
+        files["log.csv"] = "Array,What,Date\nA1,checked,2023-05-07\n"
+        tables += LOG + 'habits = { date_names = "morning" }\n'
+    if evidence == "an empty check":
+        files["c.csv"] = "Date,Array,Species\n2023-05-07,A1,none\n"
+        tables += CAPTURES
+    season = prepared(tmp_path, files, tables)
+    assert "was-a-closed-day-checked" not in rules(season)
+    assert effort(season)["trap_nights"].sum() == (12 if evidence == "one night" else 24)
+
+
+def test_an_array_that_stood_closed_on_a_later_day_was_open_up_to_the_day_before(tmp_path: Path) -> None:
+    files = {"sites.csv": SITES, "log.csv": CLOSED.replace("2023-05-16", "2023-05-18")}
+    table = SITES_TABLE + LOG + 'habits = { date_names = "morning", closed_day = "whole day" }\n'
+    assert effort(prepared(tmp_path, files, table))["trap_nights"].sum() == 3 * 12
+
+
+def test_a_check_in_a_table_of_days_settles_the_closing_of_another_log(tmp_path: Path) -> None:
+    grid = (
+        '[[table]]\nname = "grid"\nholds = "trap_log"\nfiles = ["grid.csv"]\n'
+        'layout = "grid"\ngrid_columns = "place"\n'
+        'columns = { Date = "eventDate" }\n'
+        'habits = { zero = "no animals", blank = "not checked", date_names = "morning" }\n'
+    )
+    log = "Array,What,Date\nA1,opened,2023-05-14\nA1,closed,2023-05-16\n"
+    files = {"sites.csv": SITES, "log.csv": log, "grid.csv": "Date,A1\n2023-05-15,0\n2023-05-16,0\n"}
+    season = prepared(tmp_path, files, SITES_TABLE + LOG + 'habits = { date_names = "morning" }\n' + grid)
     assert "was-a-closed-day-checked" not in rules(season)
     assert effort(season)["trap_nights"].sum() == 24

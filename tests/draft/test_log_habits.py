@@ -52,3 +52,14 @@ def test_closings_with_a_check_that_day_tell_of_closed_days_and_others_are_asked
     found, text = habits(tmp_path, log(1, ("", "", ""), close_with_check=checked))
     assert found.get("closed_day", "") == ("after the morning check" if checked else "")
     assert ("# closed_day = " in text) is not checked
+
+
+@pytest.mark.parametrize(("end", "asked"), [("2023-05-16", True), ("2023-05-11", False)])
+def test_rows_that_end_on_a_day_without_a_time_ask_whether_it_was_checked(
+    tmp_path: Path, end: str, asked: bool
+) -> None:
+    rows = [f"A{n},2023-05-10,{end},12" for n in range(1, 6)]
+    (tmp_path / "open.csv").write_text("Array,Opened,Closed,Traps open\n" + "\n".join(rows) + "\n", encoding="utf-8")
+    text = draft_toml(draft_survey([tmp_path], tmp_path / "survey.toml", dt.date(2026, 11, 25)))
+    assert '"end_date"' in text
+    assert ("# closed_day = " in text) is asked
