@@ -87,7 +87,7 @@ def closed_day_of_intervals(text: pd.DataFrame, columns: Mapping[str, Column], k
     pairs = zip(text.loc[bare, start.letter].str.strip(), text.loc[bare, end.letter].str.strip(), strict=True)
     days = [(begun.get(first, ""), closed.get(last, "")) for first, last in pairs]
     whole = [(first, last) for first, last in days if len(first) == 10 and len(last) == 10]
-    long = sum(np.datetime64(last) - np.datetime64(first) > NIGHT for first, last in whole)
+    long = sum(bool(np.datetime64(last) - np.datetime64(first) > NIGHT) for first, last in whole)
     note = f"{long} rows end on a day without a time: was the array still checked that morning?"
     return Setting("closed_day", "after the morning check", note, active=False, cells=long) if long else None
 
