@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Iterator
 from typing import Any
 
@@ -73,10 +72,10 @@ def _quality_lines(quality: pd.DataFrame) -> Iterator[str]:
     yield "  every single answer: --responses FILE.csv"
 
 
-def report_as_json(report: ArchiveReport) -> str:
-    """The whole report. quality: the different answers of each test with their rows and the place of the first."""
+def report_as_data(report: ArchiveReport) -> dict[str, Any]:
+    """The whole report for a script. quality: the different answers of each test with rows and first place."""
     findings = report.findings.reindex(columns=list(FINDING_KEYS)).rename(columns={"sheet": "file", "row": "line"})
-    told: dict[str, Any] = {
+    return {
         "name": report.name,
         "kind": report.kind,
         "parts": [vars(part) for part in report.parts],
@@ -85,4 +84,3 @@ def report_as_json(report: ArchiveReport) -> str:
         "dimensions": by_dimension(report.quality).to_dict("records") if len(report.quality) else [],
         "quality": report.quality.to_dict("records"),
     }
-    return json.dumps(told, indent=2, ensure_ascii=False)

@@ -7,14 +7,18 @@ import json
 import sys
 from collections.abc import Callable
 from pathlib import Path
-from typing import NoReturn
+from typing import TYPE_CHECKING, Any, NoReturn
 
 import click
 
 from dwc_pipeline.errors import PipelineError
 
+if TYPE_CHECKING:
+    import pandas as pd
+
 SUCCESS, ERRORS_IN_THE_DATA, COULD_NOT_RUN = 0, 1, 2
 FILE = click.Path(path_type=Path)
+DAY = click.DateTime(["%Y-%m-%d"])
 
 
 class Commands(click.Group):
@@ -50,13 +54,14 @@ def today() -> dt.date:
 @main.command()
 @click.argument("survey_file", type=FILE)
 @click.option("--out", type=FILE, help="Output folder; `out` beside the survey file if left out.")
+@click.option("--mark", is_flag=True, help="Also write `marked`: copies of the raw sheets with the findings in them.")
 @click.option("--json", "as_json", is_flag=True, help="Print the summary as JSON.")
-def run(survey_file: Path, out: Path | None, as_json: bool) -> None:
+def run(survey_file: Path, out: Path | None, mark: bool, as_json: bool) -> None:
     """Read, clean, check and write a whole season."""
     from dwc_pipeline.pipeline import run_survey
     from dwc_pipeline.summary import summary_lines, summary_of
 
-    season, target = run_survey(survey_file, out, today(), progress())
+    season, target = run_survey(survey_file, out, today(), progress(), mark)
     summary = summary_of(season) | {"output": str(target)}
     click.echo(json.dumps(summary, indent=2) if as_json else "\n".join(summary_lines(summary)))
     sys.exit(ERRORS_IN_THE_DATA if season.has_errors else SUCCESS)
@@ -64,8 +69,12 @@ def run(survey_file: Path, out: Path | None, as_json: bool) -> None:
 
 @main.command()
 @click.argument("path", type=FILE)
+@click.option("--day", type=DAY, help="Of a survey: the day to look at first; the latest in the sheets if left out.")
+@click.option("--since", type=FILE, help="Findings of an earlier run: say what is new, gone and still there.")
+@click.option("--mark", is_flag=True, help="Of a survey: write copies of the raw sheets with the findings in them.")
+@click.option("--out", type=FILE, help="Folder for --mark; `marked` beside the survey file if left out.")
 @click.option(
-    "--responses", type=FILE, help="Write every answer of the data-quality tests on an archive to this CSV."
+    "--responses", type=FILE, help="Of an archive: write every answer of the data-quality tests to this CSV."
 )
 @click.option(
     "--leaks-of",
@@ -73,21 +82,55 @@ def run(survey_file: Path, out: Path | None, as_json: bool) -> None:
     help="Look in PATH, whatever it is, only for what this survey file withholds from the public.",
 )
 @click.option("--json", "as_json", is_flag=True, help="Print the findings, and what else was found, as JSON.")
-def check(path: Path, responses: Path | None, leaks_of: Path | None, as_json: bool) -> None:
+def check(
+    path: Path,
+    day: dt.datetime | None,
+    since: Path | None,
+    mark: bool,
+    out: Path | None,
+    responses: Path | None,
+    leaks_of: Path | None,
+    as_json: bool,
+) -> None:
     """Findings only: of a survey file and its sheets, of a Darwin Core archive (zip file or folder) or of a data
-    package (folder, datapackage.json or .tar.gz). An archive is also judged for three uses: can it be archived, can
-    its effort be trusted, does it give away what it says it withholds.
+    package (folder, datapackage.json or .tar.gz). Of a survey, one day's typing is told first: what is missing, what
+    contradicts, what to ask. An archive is also judged for three uses: can it be archived, can its effort be
+    trusted, does it give away what it says it withholds.
     """
     if leaks_of is not None:
         check_leaks(path, leaks_of, as_json)
-    if path.suffix.lower() == ".toml":
-        check_survey(path, as_json)
+    is_survey = path.suffix.lower() == ".toml"
+    refuse_options(is_survey, day=day, mark=mark, out=out, responses=responses)
+    if is_survey:
+        check_survey(path, day.date() if day else None, since, (out or Path()) if mark else None, as_json)
     from dwc_pipeline.archive_check import check_archive_file
-    from dwc_pipeline.archive_summary import report_as_json, report_lines
+    from dwc_pipeline.archive_summary import report_as_data, report_lines
 
     report = check_archive_file(path, today(), responses, progress())
-    click.echo(report_as_json(report) if as_json else "\n".join(report_lines(report)))
+    show(report_as_data(report), report_lines(report), report.findings, since, as_json)
     sys.exit(ERRORS_IN_THE_DATA if report.has_errors else SUCCESS)
+
+
+def refuse_options(is_survey: bool, **given: object) -> None:
+    """Options that have no meaning here are refused, not passed over."""
+    of_surveys, of_archives = ("day", "mark", "out"), ("responses",)
+    for name in of_archives if is_survey else of_surveys:
+        if given[name]:
+            kind = "an archive or data package" if is_survey else "a survey file (.toml)"
+            raise click.UsageError(f"--{name} is for {kind} only")
+    if given["out"] and not given["mark"]:
+        raise click.UsageError("--out says where --mark writes; give both")
+
+
+def show(told: dict[str, Any], lines: list[str], findings: pd.DataFrame, since: Path | None, as_json: bool) -> None:
+    """Print what was found, with the comparison to an earlier run if there is one."""
+    if since is not None:
+        from dwc_pipeline.since import findings_since, read_findings, since_lines
+
+        changes = findings_since(read_findings(since), findings)
+        told = told | {"since": changes.to_dict("records")}
+        lines = [*since_lines(changes, since), "", *lines]
+    click.echo(json.dumps(told, indent=2, ensure_ascii=False, default=str) if as_json else "\n".join(lines))
 
 
 def check_leaks(path: Path, survey_file: Path, as_json: bool) -> NoReturn:
@@ -100,15 +143,23 @@ def check_leaks(path: Path, survey_file: Path, as_json: bool) -> NoReturn:
     sys.exit(ERRORS_IN_THE_DATA if found else SUCCESS)
 
 
-def check_survey(path: Path, as_json: bool) -> NoReturn:
-    """The findings of a survey file and its sheets."""
-    from dwc_pipeline.pipeline import findings_of
-    from dwc_pipeline.summary import finding_lines
+def check_survey(
+    path: Path, day: dt.date | None, since: Path | None, mark_in: Path | None, as_json: bool
+) -> NoReturn:
+    """The findings of a survey file and its sheets. mark_in: where marked copies go; None for no copies."""
+    from dwc_pipeline.check.day import day_report
+    from dwc_pipeline.evening import evening_as_data, evening_lines
+    from dwc_pipeline.pipeline import mark_raw_files, prepare
+    from dwc_pipeline.settings import read_survey_file
 
-    findings = findings_of(path, today(), progress())
-    click.echo(findings.to_json(orient="records", indent=2) if as_json else "\n".join(finding_lines(findings)))
-    wrong = bool(((findings["severity"] == "error") & (findings["waived"] == "")).any())
-    sys.exit(ERRORS_IN_THE_DATA if wrong else SUCCESS)
+    season = prepare(read_survey_file(path), today(), progress())
+    told_day = day_report(season.records, season.findings, season.survey, day)
+    told, lines = evening_as_data(season, told_day), evening_lines(season, told_day)
+    if mark_in is not None:
+        marked = mark_raw_files(season, mark_in if mark_in != Path() else None, progress())
+        told, lines = told | {"marked": str(marked)}, [*lines, "", f"Marked copies of the raw sheets: {marked}"]
+    show(told, lines, season.findings, since, as_json)
+    sys.exit(ERRORS_IN_THE_DATA if season.has_errors else SUCCESS)
 
 
 @main.command()

@@ -34,5 +34,9 @@ class OutputRefused(PipelineError):
     """The output folder cannot be written, or is not one of ours and would be overwritten."""
 
 
+class TablesBreakTheirSchema(PipelineError):
+    """An output table is not what schemas/ declares: a fault of the program, never of the data."""
+
+
 class AccountsDoNotBalance(PipelineError):
     """Rows read and rows accounted for differ: a fault of the program, never of the data."""

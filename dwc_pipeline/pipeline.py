@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Callable
 from dataclasses import dataclass, replace
+from functools import cached_property
 from pathlib import Path
 
 import pandas as pd
@@ -25,15 +26,19 @@ from dwc_pipeline.leaks.scan import Leak, leaks_in
 from dwc_pipeline.normalise.run import normalise
 from dwc_pipeline.read.archive_file import read_archive
 from dwc_pipeline.read.output_tables import read_version
-from dwc_pipeline.read.run import read
+from dwc_pipeline.read.run import read, read_all_files
 from dwc_pipeline.reshape.run import reshape
 from dwc_pipeline.settings import SurveyFile, read_survey_file
 from dwc_pipeline.sharing import Sharable, copies_of, protected, sharing_findings
 from dwc_pipeline.terms.detection import WORD_SETS
+from dwc_pipeline.terms.schema import refuse_faulty_tables
 from dwc_pipeline.versions import changes_since, in_short
 from dwc_pipeline.write.eml import missing_metadata
 from dwc_pipeline.write.html_report import report_page
+from dwc_pipeline.write.marked.copies import write_marked_copies
+from dwc_pipeline.write.marked.raw_copy import RawFile
 from dwc_pipeline.write.season_output import SeasonOutput, declared, write_register, write_season
+from dwc_pipeline.write.whole_file import whole_folder
 
 Tell = Callable[[str], None]
 
@@ -46,7 +51,7 @@ STAGES = (
 )
 #: tables of schemas/ that are written; the other tables are summaries.
 DECLARED_TABLES = ("event", "occurrence", "measurement", "place", "effort", "humboldt")
-OUT_FOLDER = "out"
+OUT_FOLDER, MARKED_FOLDER = "out", "marked"
 
 
 def quiet(_: str) -> None:
@@ -64,6 +69,11 @@ class Season:
     accounts: pd.DataFrame
     metadata: DatasetMetadata
 
+    @cached_property
+    def tables(self) -> dict[str, pd.DataFrame]:
+        """The tables of schemas/ as they are written, all text."""
+        return {name: declared(name, self.records.tables[name]) for name in DECLARED_TABLES}
+
     @property
     def has_errors(self) -> bool:
         """True if an error stands that nobody waived."""
@@ -74,7 +84,8 @@ def prepare(survey: SurveyFile, today: dt.date, tell: Tell = quiet) -> Season:
     """Read the sheets of a survey and walk them through all stages; nothing is written.
 
     today: the day that counts as today. tell: called with a short text before each stage.
-    Raises PipelineError if a file cannot be read; faults in the data become findings.
+    Raises PipelineError if a file cannot be read, or if a table is not as declared (a fault of the program); faults
+    in the data become findings.
     """
     records = read(survey, today, tell)
     if survey.files.earlier_archive and records.reference.identifiers.empty:
@@ -101,7 +112,9 @@ def prepare(survey: SurveyFile, today: dt.date, tell: Tell = quiet) -> Season:
     waivers = [Waived(one.rule, one.file, one.value, one.reason) for one in survey.waive]
     findings, answered = review_findings(records, waivers, survey.files.answers)
     records = records.with_(answered=answered)
-    return Season(survey, records, findings, open_questions(findings), accounts, metadata)
+    season = Season(survey, records, findings, open_questions(findings), accounts, metadata)
+    refuse_faulty_tables(season.tables)
+    return season
 
 
 def with_changes(
@@ -125,10 +138,12 @@ def can_be_archived(metadata: DatasetMetadata, records: Records) -> bool:
     return bool(metadata.with_role("creator") or metadata.with_role("contact")) and bool(len(records.tables["event"]))
 
 
-def run_survey(path: Path, out: Path | None, today: dt.date, tell: Tell = quiet) -> tuple[Season, Path]:
+def run_survey(
+    path: Path, out: Path | None, today: dt.date, tell: Tell = quiet, mark: bool = False
+) -> tuple[Season, Path]:
     """The whole way from a survey file to its output folder; also the folder that was written.
 
-    out: the folder; `out` beside the survey file where left out.
+    out: the folder; `out` beside the survey file where left out. mark: also write marked copies of the raw files.
     Raises PipelineError if the survey file or a raw file cannot be read, or the folder cannot be written.
     """
     season = prepare(read_survey_file(path), today, tell)
@@ -140,7 +155,7 @@ def run_survey(path: Path, out: Path | None, today: dt.date, tell: Tell = quiet)
     }
     output = SeasonOutput(
         name=f"{survey.survey.code}-{survey.survey.season}",
-        tables={name: records.tables[name] for name in DECLARED_TABLES},
+        tables=season.tables,
         summaries=summaries,
         findings=season.findings,
         questions=season.questions,
@@ -149,7 +164,7 @@ def run_survey(path: Path, out: Path | None, today: dt.date, tell: Tell = quiet)
         leftovers=records.leftovers,
         metadata=season.metadata if can_be_archived(season.metadata, records) else None,
         words=WORD_SETS[survey.output.detection_words],
-        copies=copies_of(sharable(season)),
+        copies=copies_of(sharable(season)) | (marked_copies(season) if mark else {}),
         page=report_page(season.records, survey, season.findings, season.questions, season.accounts),
     )
     write_season(output, target)
@@ -157,11 +172,34 @@ def run_survey(path: Path, out: Path | None, today: dt.date, tell: Tell = quiet)
     return season, target
 
 
+def marked_copies(season: Season) -> dict[str, Callable[[Path], None]]:
+    """What writes the marked copies of the raw files, by the name of its folder."""
+
+    def write(folder: Path) -> None:
+        sheets, _ = read_all_files(season.survey, quiet)
+        files = [RawFile(path, own[0].file, own) for path, own in sheets.items() if own]
+        write_marked_copies(files, season.findings, folder)
+
+    return {MARKED_FOLDER: write}
+
+
+def mark_raw_files(season: Season, folder: Path | None, tell: Tell = quiet) -> Path:
+    """Write marked copies of the raw files, all of them or none; the folder that was written.
+
+    folder: `marked` beside the survey file where left out. Raises OutputRefused if it cannot be written.
+    """
+    target = folder or season.survey.folder / MARKED_FOLDER
+    tell("marking the cells of the findings")
+    with whole_folder(target) as building:
+        marked_copies(season)[MARKED_FOLDER](building)
+    return target
+
+
 def sharable(season: Season) -> Sharable:
     """What the copies of a season for others are made from."""
     records = season.records
     return Sharable(
-        tables={name: declared(name, records.tables[name]) for name in DECLARED_TABLES},
+        tables=season.tables,
         account=records.tables["species_account"],
         questions=season.questions,
         metadata=season.metadata,

@@ -71,7 +71,7 @@ def finding_lines(findings: pd.DataFrame) -> list[str]:
             )
             if part
         )
-        more = f" (and {len(block) - 1} more cells)" if len(block) > 1 else ""
+        more = f" (and {len(block) - 1} more cell{'s' if len(block) > 2 else ''})" if len(block) > 1 else ""
         value = f" {first['value']!r}:" if first["value"] else ""
         lines.append(f"{first['severity']}: {place}{more}:{value} {first['message']} [{first['rule']}]")
     hidden = len(lines) - MOST_SHOWN

@@ -12,7 +12,9 @@ import pytest
 from click.testing import CliRunner
 from small_survey import CAPTURES_TABLE, LOG_TABLE, SITES, SITES_TABLE, write_survey
 
-from dwc_pipeline import cli
+from dwc_pipeline import cli, pipeline
+from dwc_pipeline.core.records import Records
+from dwc_pipeline.settings import SurveyFile
 
 ROOT = Path(__file__).resolve().parents[1]
 README = (ROOT / "README.md").read_text(encoding="utf-8")
@@ -70,6 +72,19 @@ def test_a_missing_survey_file_says_how_to_make_one(tmp_path: Path, runner: CliR
     result = runner.invoke(cli.main, ["run", str(tmp_path / "none.toml")])
     assert result.exit_code == 2
     assert "draft" in result.output
+
+
+def test_tables_that_break_their_schema_stop_the_run_with_status_2(
+    tmp_path: Path, runner: CliRunner, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def spoil(records: Records, _: SurveyFile) -> Records:
+        return records.with_(tables={**records.tables, "event": records.tables["event"].assign(month="14")})
+
+    monkeypatch.setattr(pipeline, "STAGES", (*pipeline.STAGES, (spoil, "spoiling")))
+    result = runner.invoke(cli.main, ["run", str(write_survey(tmp_path, GOOD, TABLES + PEOPLE))])
+    assert result.exit_code == 2
+    assert "table event, column month" in result.output
+    assert not (tmp_path / "out").exists()
 
 
 def test_check_writes_nothing(tmp_path: Path, runner: CliRunner) -> None:

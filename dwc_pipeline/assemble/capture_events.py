@@ -40,6 +40,15 @@ FIND_WITHOUT_RUN = declare(
         "Add the run to its sheet, or correct the date, the place or the number of the run.",
     )
 )
+RUN_BY_TIME_ONLY = declare(
+    Rule(
+        "run-named-and-run-by-time-differ",
+        Severity.WARNING,
+        "An animal names a run or search that does not fit its day; by day and time it belongs to another.",
+        "One of the two is a slip of the pen, and the animal may stand on the effort of the wrong run.",
+        "Correct the number of the run, or the date and time of the animal.",
+    )
+)
 
 
 def event_types(captures: pd.DataFrame, places: pd.DataFrame) -> pd.Series:
@@ -114,6 +123,12 @@ def nearest_rows(rows: pd.DataFrame, intervals: pd.DataFrame, lost: pd.Index) ->
     return ("; the nearest interval is " + best).reindex(lost).fillna("; it tells of no visit there at all")
 
 
+def run_key(labels: pd.Series) -> pd.Series:
+    """Labels of runs without what people write differently: case, signs, leading zeros."""
+    plain = labels.astype(str).str.casefold().str.replace(r"[^0-9a-z]+", "", regex=True)
+    return plain.str.replace(r"(?<!\d)0+(?=\d)", "", regex=True)
+
+
 def link_runs(captures: pd.DataFrame, runs: pd.DataFrame, field: str) -> tuple[pd.Series, pd.DataFrame]:
     """For rows of road runs or searches: the run (row of `runs`, -1 if none), and findings.
 
@@ -150,12 +165,29 @@ def link_runs(captures: pd.DataFrame, runs: pd.DataFrame, field: str) -> tuple[p
         found.loc[open_rows] = single.loc[open_rows]
     lost = found.index[(found < 0) & (date != "")]
     where = (place + " on " + date).reindex(lost)
-    return found, findings_on_rows(
-        FIND_WITHOUT_RUN,
-        "capture",
-        lost,
-        field,
-        value=date.reindex(lost),
-        cause=where,
-        message="no single run or search fits " + where,
+    by_time = mapped(found, known["run"])
+    other = found.index[(label != "") & (by_time != "") & (run_key(by_time) != run_key(label))]
+    return found, join_findings(
+        [
+            findings_on_rows(
+                FIND_WITHOUT_RUN,
+                "capture",
+                lost,
+                field,
+                value=date.reindex(lost),
+                cause=where,
+                message="no single run or search fits " + where,
+            ),
+            findings_on_rows(
+                RUN_BY_TIME_ONLY,
+                "capture",
+                other,
+                "run",
+                value=label.reindex(other),
+                message="the row names "
+                + label.reindex(other)
+                + "; by day and time it belongs to "
+                + by_time.reindex(other),
+            ),
+        ]
     )

@@ -50,6 +50,12 @@ CHECK_KNOWN_FROM_CAPTURES_ONLY = declare(
 )
 
 
+def what_is_known(rows: pd.DataFrame) -> pd.Series:
+    """Place, day, time and action of each row in one text."""
+    known = [text_column(rows, name).fillna("") for name in ("place", "when/date", "when/time", "action")]
+    return known[0].str.cat(known[1:], sep=" ")
+
+
 def log_entries(log: pd.DataFrame, captures: pd.DataFrame) -> tuple[pd.DataFrame, pd.DataFrame]:
     """Entries (ENTRY_FIELDS) of all arrays in order of time, and findings.
 
@@ -66,7 +72,7 @@ def log_entries(log: pd.DataFrame, captures: pd.DataFrame) -> tuple[pd.DataFrame
             lost,
             "place",
             message="the array or the date of this log row could not be read",
-            cause="row " + lost.astype(str).to_series(index=lost),
+            cause=what_is_known(log.loc[lost]),
         )
     ]
     entries = [spread_actions(log[usable & of_array])]

@@ -28,6 +28,16 @@ ODOMETER_BACKWARDS = declare(
     )
 )
 
+RUN_WITHOUT_PLACE_OR_DATE = declare(
+    Rule(
+        "run-without-place-or-date",
+        Severity.ERROR,
+        "A road run or a search has no place or no date that can be read.",
+        "Its effort is lost, and what was found on it hangs on no event.",
+        "Fill in the place and the date, or answer the question about the cell.",
+    )
+)
+
 
 def run_table(rows: pd.DataFrame, kind: str) -> tuple[pd.DataFrame, pd.DataFrame]:
     """One line a run or search, indexed like its standard rows, and findings.
@@ -61,8 +71,10 @@ def run_table(rows: pd.DataFrame, kind: str) -> tuple[pd.DataFrame, pd.DataFrame
         },
         index=rows.index,
     )
-    lacking = made["hours"].isna() | (made["distance_km"].isna() if kind == "road_run" else False)
+    lacking = made["hours"].isna() | (made["distance_km"].isna() if kind == "road_run" else ~(people > 0))
+    lacking |= people <= 0
     lost = made.index[lacking & (made["date"] != "")]
+    nowhere = made.index[(made["date"] == "") | (made["place"] == "")]
     back = made.index[backwards]
     day = made["date"]
     return made, join_findings(
@@ -76,7 +88,15 @@ def run_table(rows: pd.DataFrame, kind: str) -> tuple[pd.DataFrame, pd.DataFrame
                 cause=(made["place"] + " " + day).reindex(lost),
                 message="the effort of the run on "
                 + day.reindex(lost)
-                + " is unknown: a time or distance is missing",
+                + " is unknown: a time, the distance or the number of people is missing",
+            ),
+            findings_on_rows(
+                RUN_WITHOUT_PLACE_OR_DATE,
+                kind,
+                nowhere,
+                "place",
+                message="the place or the date of this run or search could not be read",
+                cause=(made["place"] + " " + day + " " + made["run"]).reindex(nowhere),
             ),
             findings_on_rows(
                 ODOMETER_BACKWARDS,

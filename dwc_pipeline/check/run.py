@@ -17,6 +17,16 @@ from dwc_pipeline.core.findings import findings_on_rows, join_findings
 from dwc_pipeline.core.records import Records
 from dwc_pipeline.settings import SurveyFile
 
+#: what tells the rows of a view apart, in every run and wherever they stand on their sheets
+IDENTITY = {
+    "animal": ("occurrenceID",),
+    "visit": ("eventID",),
+    "session": ("eventID",),
+    "event": ("eventID",),
+    "scope": ("eventID",),
+    "site": ("place",),
+}
+
 
 def load_rules() -> None:
     """Import every file under check/rules, so that each enters its rule in the catalogue."""
@@ -51,6 +61,7 @@ def of_one_kind(rule: SeasonRule, kind: str, rows: pd.DataFrame) -> pd.DataFrame
     message = filled_in(rule.message, rows)
     typed = f"{rule.field}_typed"
     value = rows[typed] if typed in rows else rows.get(rule.field, pd.Series("", index=rows.index))
+    cause = causes(rule, rows)
     found = findings_on_rows(
         rule.rule,
         kind,
@@ -60,12 +71,23 @@ def of_one_kind(rule: SeasonRule, kind: str, rows: pd.DataFrame) -> pd.DataFrame
             on_distinct(value, lambda values: values.fillna("").map(shown)).to_numpy(), index=index, dtype=object
         ),
         message=pd.Series(message.to_numpy(), index=index),
-        cause=pd.Series((rows[rule.cause].astype(str) if rule.cause else message).to_numpy(), index=index),
+        cause=None if cause is None else pd.Series(cause.to_numpy(), index=index),
     )
     if kind == "" and "sheet_row" in rows:
         found["file"], found["sheet"] = rows["file"].to_numpy(), rows["sheet"].to_numpy()
         found["row"], found["column"] = rows["sheet_row"].to_numpy(), rows["column"].to_numpy()
     return found
+
+
+def causes(rule: SeasonRule, rows: pd.DataFrame) -> pd.Series | None:
+    """What names each finding from run to run; None where only its value and message can."""
+    columns = rule.cause or IDENTITY.get(rule.view, ())
+    if not columns or not set(columns) <= set(rows):
+        return None
+    joined = rows[columns[0]].astype(str)
+    for column in columns[1:]:
+        joined = joined + "\x1f" + rows[column].astype(str)
+    return joined
 
 
 def filled_in(message: str, rows: pd.DataFrame) -> pd.Series:

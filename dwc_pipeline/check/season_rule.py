@@ -31,7 +31,8 @@ class SeasonRule:
     or a frame with a column `flag` and whatever the message names.
     limit: name of the setting in [limits] without which the rule is silent.
     flagged, passes: small views, each a list of rows; in `flagged` at least one row must be flagged, the last one.
-    cause: column whose value groups findings; "" for each row by itself.
+    cause: columns whose values group findings and name them from run to run; none for what tells the rows of the
+    view apart (check/run.py).
     """
 
     rule: Rule
@@ -43,7 +44,7 @@ class SeasonRule:
     limit: str
     flagged: tuple[Row, ...]
     passes: tuple[Row, ...]
-    cause: str = ""
+    cause: tuple[str, ...] = ()
 
     def judge(
         self, view: pd.DataFrame, survey: SurveyFile, known_in: Known | None = None
@@ -85,14 +86,15 @@ def season_rule(
     source: str = "common practice, no source",
     limit: str = "",
     asks: bool = False,
-    cause: str = "",
+    cause: str | tuple[str, ...] = (),
 ) -> Callable[[Test], SeasonRule]:
     """Enter a function in the catalogue as a rule; its name, with hyphens, is the identifier."""
 
     def enter(test: Test) -> SeasonRule:
         what, why, remedy = explained(test)
         rule = declare(Rule(test.__name__.replace("_", "-"), severity, what, why, remedy, source, asks))
-        made = SeasonRule(rule, view, field, needs, message, test, limit, as_rows(flagged), as_rows(passes), cause)
+        columns = (cause,) if isinstance(cause, str) else cause
+        made = SeasonRule(rule, view, field, needs, message, test, limit, as_rows(flagged), as_rows(passes), columns)
         SEASON_RULES[rule.id] = made
         return made
 
@@ -112,7 +114,13 @@ def explained(test: Test) -> tuple[str, str, str]:
     )
     if not parts:
         raise ValueError(f"rule {test.__name__}: the docstring needs 'Why it matters:' and 'What to do:'")
-    return tuple(" ".join(parts[name].split()) for name in ("what", "why", "do"))  # type: ignore[return-value]
+    return tuple(sentence(parts[name]) for name in ("what", "why", "do"))  # type: ignore[return-value]
+
+
+def sentence(text: str) -> str:
+    """The text in one line, with a capital."""
+    line = " ".join(text.split())
+    return line[:1].upper() + line[1:]
 
 
 def is_known(view: pd.DataFrame, column: str) -> pd.Series:

@@ -7,6 +7,7 @@ sheet, row, column) or, before addresses are looked up, by tidy row (`kind`, `ti
 from __future__ import annotations
 
 import hashlib
+import re
 from collections.abc import Iterable
 
 import pandas as pd
@@ -30,6 +31,8 @@ FINDING_FIELDS = (
     "readings",
 )
 NO_ROW = -1
+#: rows named in a message; what a sheet's rows are numbered today must not name a fault
+ROW_NUMBERS = re.compile(r"\b([Rr]ows?) \d+(?:(?:, | and |[-–])\d+)*")
 READINGS_SEPARATOR = " | "
 
 
@@ -47,18 +50,23 @@ def findings_on_rows(
     """Findings of one rule about one field of some tidy rows.
 
     rows: labels of the tidy table `kind`; the Series among the other arguments are indexed by them.
-    cause: groups the cells of one fault; the value and message where it is not given. With the rule it
-    makes the identifier of the question, so it must not name a row.
+    cause: groups the cells of one fault; the value and message, less the numbers of rows in it, where it is not
+    given. With the rule it makes the identifier of the finding, so it must not name a row.
     """
     if rows.empty:
         return as_findings([])
     frame = pd.DataFrame({"tidy_row": rows.to_numpy()}, index=rows)
     frame["rule"], frame["kind"], frame["field"] = rule.id, kind, field
     frame["value"], frame["message"], frame["readings"] = value, message, readings
-    frame["cause"] = frame["value"] + "\x1f" + frame["message"] if cause is None else cause
+    frame["cause"] = default_cause(frame["value"], frame["message"]) if cause is None else cause
     frame["file"] = frame["sheet"] = frame["column"] = ""
     frame["row"] = 0
     return frame[list(FINDING_FIELDS)].reset_index(drop=True)
+
+
+def default_cause(value: pd.Series, message: pd.Series) -> pd.Series:
+    """Value and message, without the numbers of rows that the message names."""
+    return value + "\x1f" + message.str.replace(ROW_NUMBERS, r"\1", regex=True)
 
 
 def finding_at(
@@ -77,7 +85,7 @@ def finding_at(
     """One finding at a known address; row 0 or column "" where the whole sheet or file is meant."""
     return {
         "rule": rule.id,
-        "cause": cause or f"{value}\x1f{message}",
+        "cause": cause or value + "\x1f" + ROW_NUMBERS.sub(r"\1", message),
         "kind": "",
         "tidy_row": NO_ROW,
         "field": field,

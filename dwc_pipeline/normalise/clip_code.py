@@ -30,6 +30,16 @@ def looks_like_feet(text: str) -> bool:
     return "|" in between and re.fullmatch(r"[|\s,;/+&._-]+", between) is not None
 
 
+def looks_like_toes(text: str) -> bool:
+    """True for two toes or more by their numbers, such as 19-15-5: no tag is written so.
+
+    >>> looks_like_toes("19-15-5"), looks_like_toes("985-141"), looks_like_toes("21-3")
+    (True, False, False)
+    """
+    numbers = re.split(r"\s*-\s*", text.strip())
+    return len(numbers) > 1 and all(re.fullmatch(r"[1-9]|1\d|20", number) for number in numbers)
+
+
 def looks_like_scales(text: str) -> bool:
     """True for at least two sides with scale numbers, such as L3 R12."""
     return bool(re.fullmatch(r"[LR]\s*\d+(?:[\s,;/+-]*[LR]\s*\d+)+", text.upper()))

@@ -28,6 +28,9 @@ _SPOKEN = {MONTH_FIRST: "month first", DAY_FIRST: "day first"}
 #: rows in date order decide only with this many unclear dates, and this many steps back under the other order
 FEWEST_ORDERED_DATES = 5
 FEWEST_STEPS_BACK = 2
+#: a single cell of year, day, month among more than ten of year, month, day is a slip of its own. [share]; our choice
+SHARE_OF_YEAR_DAY_MONTH = 0.1
+YEAR_FIRST = re.compile(r"\s*\d{4}\b")
 
 
 class _Read(NamedTuple):
@@ -123,11 +126,17 @@ def _short_form(read: Iterable[_Read], context: DateContext) -> str:
     return ""
 
 
-def _year_day_month(read: Iterable[_Read]) -> str:
-    for one in read:
-        if not one.possible and any(r.order == "year-day-month" for r in one.rare):
-            return f"the column also has {one.text!r}, where the day stands before the month"
-    return ""
+def _year_day_month(read: Sequence[_Read]) -> str:
+    """A cell that can only be year, day, month; "" where one such cell stands against many that cannot be."""
+    told = [one for one in read if not one.possible and _is_year_day_month(one)]
+    against = [one for one in read if one.possible and YEAR_FIRST.match(one.text) and not _is_year_day_month(one)]
+    if not told or len(told) < SHARE_OF_YEAR_DAY_MONTH * len(against):
+        return ""
+    return f"the column also has {told[0].text!r}, where the day stands before the month"
+
+
+def _is_year_day_month(one: _Read) -> bool:
+    return any(reading.order == "year-day-month" for reading in one.rare)
 
 
 def _typed_suspect(typed: Sequence[str], proofs: dict[str, str]) -> str:

@@ -298,7 +298,7 @@ def mark_reader(tidy: TidyTable, field: SheetField, around: Around) -> FieldRead
         header = around.sources[number].header(tidy, field.name).casefold()
         kind = "PIT tag" if re.search(r"\bpit\b", header) else "toe clip" if "toe" in header else ""
         own = texts[tidy.origin["source"] == number].unique().tolist()
-        judges[number] = partial(judge_mark, context=mark_habits(own, kind))
+        judges[number] = partial(judge_mark, context=mark_habits(own, kind, "clip" in header))
     return by_source(tidy, around, judges, keep_as_typed=True)
 
 

@@ -25,6 +25,7 @@ from dwc_pipeline.normalise.clip_code import (
     ImpossibleClip,
     looks_like_feet,
     looks_like_scales,
+    looks_like_toes,
     scale_clip,
     toe_clip,
 )
@@ -109,14 +110,15 @@ def judge_mark(verbatim: str, stored: str = "", context: MarkContext = NO_CONTEX
     return _one(verbatim, text, context)
 
 
-def mark_habits(texts: Sequence[str], kind: str = "") -> MarkContext:
+def mark_habits(texts: Sequence[str], kind: str = "", names_clips: bool = False) -> MarkContext:
     """What the marks of one column say together: their usual length, and which marks there are.
 
-    texts: the distinct texts of the column. The length counts as settled if at least five marks are whole
-    numbers and nine in ten of them have it; look-alikes among the column's own marks are flagged on both.
+    texts: the distinct texts of the column. names_clips: whether its header names clips too. The length counts as
+    settled if at least five marks are whole numbers and nine in ten of them have it; look-alikes among the column's
+    own marks are flagged on both.
     """
-    values = [judge_mark(text, "", MarkContext(kind)).value for text in texts]
-    return MarkContext(kind, settled_lengths(values), frozenset(value for value in values if value))
+    values = [judge_mark(text, "", MarkContext(kind, names_clips=names_clips)).value for text in texts]
+    return MarkContext(kind, settled_lengths(values), frozenset(value for value in values if value), names_clips)
 
 
 def _destroyed(text: str, candidates: tuple[str, ...]) -> Verdict:
@@ -188,6 +190,8 @@ def _one(verbatim: str, text: str, context: MarkContext) -> Verdict:
         return unreadable(rules.NOT_READABLE.id, f"'{text}': a character could not be read.", also=also)
     if code.casefold() in NO_CODE:
         return unreadable(rules.NOT_READABLE.id, f"'{text}' ticks or crosses the cell; it is no code.", also=also)
+    if kind == PIT_TAG and context.names_clips and looks_like_toes(code):
+        kind = ""
     if looks_like_feet(code):
         verdict = _clip(code, TOE_CLIP)
     elif kind == PIT_TAG or _looks_like_tag(code):

@@ -20,12 +20,14 @@ class MarkContext:
     """What the column says of its marks.
 
     kind: "PIT tag", "toe clip" or "scale clip" where header or survey file name it; "" where they do not.
+    names_clips: whether the header names clips too, as "PIT or clip" does.
     lengths: the lengths that the codes of the column have, where they settle it. known: marks given before.
     """
 
     kind: str = ""
     lengths: frozenset[int] = frozenset()
     known: frozenset[str] = frozenset()
+    names_clips: bool = False
 
     @cached_property
     def by_look(self) -> Mapping[str, tuple[str, ...]]:

@@ -7,6 +7,7 @@ from dataclasses import replace
 from pathlib import Path
 
 from dwc_pipeline.core.findings import finding_at
+from dwc_pipeline.core.output_marker import is_our_output
 from dwc_pipeline.core.raw import RawSheet
 from dwc_pipeline.core.rule import Rule, Severity, declare
 from dwc_pipeline.errors import UnreadableFile
@@ -76,14 +77,16 @@ def _refuse_other_kinds(content: bytes, name: str) -> None:
 def find_files(folder: Path, patterns: Iterable[str]) -> list[Path]:
     """The files that the patterns name, each once, in order of their names.
 
-    folder: where relative patterns start. Lock files of open workbooks are left out. Raises UnreadableFile if a
-    pattern names no file.
+    folder: where relative patterns start. Lock files of open workbooks are left out, and what we wrote ourselves.
+    Raises UnreadableFile if a pattern names no file.
     """
     found: set[Path] = set()
     for pattern in patterns:
         start = Path(pattern)
         matches = [start] if start.is_absolute() else list(folder.glob(pattern))
         files = [path for path in matches if path.is_file() and not is_lock_file(path.name)]
+        if not start.is_absolute():
+            files = [path for path in files if not is_our_output(path, folder)]
         if not files:
             raise UnreadableFile(
                 f"No file matches {pattern!r} in {folder}. Check the spelling; * stands for any part of a name and "

@@ -173,7 +173,7 @@ def numbers_told(table: RawTable, block: Block, rows: pd.Index, field: str) -> p
             field=field,
             value=block.text.at[position, field],
             message="is this number that of each array, or of all together?",
-            cause=f"{table.file}\x1f{table.sheet}\x1f{row}\x1f{field}",
+            cause="\x1f".join((table.file, table.sheet, field, *table.text.loc[int(row)])),
         )
         for position, row in firsts.items()
     )

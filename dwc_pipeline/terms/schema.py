@@ -8,7 +8,7 @@ so the checks below read numbers and words from text.
 from __future__ import annotations
 
 import json
-from collections.abc import Collection, Iterable, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from copy import deepcopy
 from functools import cache
 from pathlib import Path
@@ -16,9 +16,14 @@ from typing import Any
 
 import pandas as pd
 
+from dwc_pipeline.errors import TablesBreakTheirSchema
+
 OUTPUT_TABLES = ("event", "occurrence", "measurement", "humboldt", "place", "effort")
 #: what the text of a typed column looks like; no exponents, no thousands separators, no other spelling of a boolean.
 TEXT_OF_TYPE = {"integer": r"-?\d+", "number": r"-?\d+(\.\d+)?", "boolean": "true|false"}
+
+#: faults that an internal error names
+MOST_FAULTS = 10
 
 
 @cache
@@ -109,6 +114,41 @@ def pandera_schema(name: str, columns: Sequence[str] | None = None) -> Any:
         strict=True,
         name=name,
     )
+
+
+def refuse_faulty_tables(tables: Mapping[str, pd.DataFrame]) -> None:
+    """Check output tables against their declaration.
+
+    tables: by name, all text, "" for missing. Raises TablesBreakTheirSchema with table, column, value and row of the
+    first faults: they are of the program that filled the tables, and nothing may be written from them.
+    """
+    from pandera.errors import SchemaErrors
+
+    faults: list[str] = []
+    for name, frame in tables.items():
+        if frame.empty:  # nothing in it can be wrong, and an empty table may lack columns
+            continue
+        try:
+            pandera_schema(name, list(frame.columns)).validate(frame, lazy=True)
+        except SchemaErrors as error:
+            faults += [_fault_line(name, case) for case in error.failure_cases.to_dict("records")]
+    if faults:
+        shown = [
+            *faults[:MOST_FAULTS],
+            *([f"and {len(faults) - MOST_FAULTS} more"] if len(faults) > MOST_FAULTS else []),
+        ]
+        raise TablesBreakTheirSchema(
+            "Internal error: the output tables are not as schemas/ declares them. This is a fault of the program, "
+            "not of your data; please report it with these lines:\n" + "\n".join(f"  {line}" for line in shown)
+        )
+
+
+def _fault_line(table: str, case: dict[Any, Any]) -> str:
+    """One failure case of pandera: of a value, of a whole column, or of a column missing or not declared."""
+    about_value = case["schema_context"] == "Column" and case["index"] is not None
+    column = case["column"] if case["schema_context"] == "Column" else case["failure_case"]
+    value = f", value {case['failure_case']!r} in row {case['index']}" if about_value else ""
+    return f"table {table}, column {column}: {case['check']}{value}"
 
 
 def _text_checks(field: dict[str, Any], check: Any) -> list[Any]:

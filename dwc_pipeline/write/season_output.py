@@ -26,8 +26,9 @@ DIGITS = 4
 
 @dataclass(frozen=True)
 class SeasonOutput:
-    """All that a run writes. tables: by the names in schemas/, and summary tables. page: the report as HTML.
+    """All that a run writes. page: the report as HTML.
 
+    tables: by the names in schemas/, as `declared` gives them. summaries: further tables.
     findings, questions, changes, rows, leftovers: one CSV each. metadata: None where no archive can be made.
     copies: folder name -> what writes a copy for others into that folder.
     """
@@ -59,14 +60,13 @@ def write_season(output: SeasonOutput, target: Path) -> Path:
         write_table(written(output.rows), folder / "rows.csv", list(ROW_FIELDS))
         write_table(written(output.leftovers), folder / "unmapped_cells.csv", list(LEFTOVER_FIELDS))
         (folder / "tables").mkdir()
-        ready = {name: declared(name, frame) for name, frame in output.tables.items()}
-        for name, frame in ready.items():
+        for name, frame in output.tables.items():
             write_table(frame, folder / "tables" / f"{name}.csv", list(frame.columns))
         for name, frame in output.summaries.items():
             write_table(written(frame), folder / "tables" / f"{name}.csv", list(frame.columns))
         if output.metadata is not None:
             (folder / "archive").mkdir()
-            write_archive(ready, output.metadata, folder / "archive" / f"{output.name}.zip", output.words)
+            write_archive(output.tables, output.metadata, folder / "archive" / f"{output.name}.zip", output.words)
         (folder / "report.html").write_text(output.page, encoding="utf-8", newline="\n")
         refusals = write_copies(output.copies, folder)
     if refusals:

@@ -16,10 +16,9 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import IO
 
+from dwc_pipeline.core.output_marker import MARKER
 from dwc_pipeline.errors import OutputRefused
 
-#: stands in every output folder: what it holds, one path a line. Only a folder that has it is ever replaced.
-MARKER = ".written-by-dwc_pipeline"
 #: files that desktops leave in folders and nobody misses
 LITTER = frozenset({".DS_Store", "Thumbs.db", "desktop.ini", ".directory"})
 

@@ -157,6 +157,12 @@ def test_two_marks_in_one_cell_are_both_kept() -> None:
     assert (verdict.value, verdict.also["mark_type"]) == ("985141000123456 | LF2-RH4", "PIT tag | toe clip")
 
 
+def test_toes_by_their_numbers_are_no_tag_in_a_column_of_both() -> None:
+    verdict = judge_mark("19-15-5", "", MarkContext("PIT tag", names_clips=True))
+    assert (verdict.value, verdict.flags) == ("19-15-5", ())
+    assert judge_mark("0098765", "", MarkContext("PIT tag", names_clips=True)).flags[0].rule == "tag-length-unusual"
+
+
 def test_a_doubtful_mark_is_flagged() -> None:
     assert judge_mark("LF2?", "", TOES).flags[0].rule == "mark-doubtful"
 

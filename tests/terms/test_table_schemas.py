@@ -13,6 +13,7 @@ import pandas as pd
 import pandera.errors
 import pytest
 
+from dwc_pipeline.errors import TablesBreakTheirSchema
 from dwc_pipeline.terms import schema
 from dwc_pipeline.terms.darwin_core import DWC, ECO, short_name, term_by_iri, term_by_name
 from dwc_pipeline.terms.schema import (
@@ -21,6 +22,7 @@ from dwc_pipeline.terms.schema import (
     columns_in_use,
     frictionless_schema,
     pandera_schema,
+    refuse_faulty_tables,
     row_type,
     table_schema,
     term_iri,
@@ -198,3 +200,24 @@ def test_a_wheel_carries_the_schemas(tmp_path: Path) -> None:
     with zipfile.ZipFile(wheel) as archive:
         archive.extractall(tmp_path / "installed")
     assert found_from(tmp_path / "installed", tmp_path) == str(tmp_path / "installed" / "dwc_pipeline" / "schemas")
+
+
+def test_a_table_that_breaks_its_schema_is_refused_with_table_column_and_value() -> None:
+    good = pd.DataFrame(
+        {"eventID": ["X-1", "X-2"], "eventDate": ["2031-05-04", ""], "month": ["5", ""]}, dtype=object
+    )
+    bad = good.assign(eventID=["X-1", "X-1"], month=["13", "five"])
+    with pytest.raises(TablesBreakTheirSchema) as refused:
+        refuse_faulty_tables({"event": bad})
+    text = str(refused.value)
+    for part in ("Internal error", "table event, column eventID", "table event, column month", "'five'"):
+        assert part in text
+
+
+def test_a_column_that_nobody_declared_is_refused() -> None:
+    with pytest.raises(TablesBreakTheirSchema, match="column nobody"):
+        refuse_faulty_tables({"effort": pd.DataFrame({"nobody": ["1"]}, dtype=object)})
+
+
+def test_an_empty_table_is_no_fault() -> None:
+    refuse_faulty_tables({"event": pd.DataFrame()})

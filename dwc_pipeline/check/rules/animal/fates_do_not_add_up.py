@@ -28,6 +28,7 @@ TOLD = {
     "one",
     flagged=[TOLD, TOLD, {**TOLD, "fate": "", "fate_typed": ""}],
     passes=[TOLD, TOLD, {**TOLD, "file": "roads.csv", "fate": "", "fate_typed": ""}],
+    cause="scientificName",
 )
 def fates_do_not_add_up(animal: pd.DataFrame) -> pd.DataFrame:
     """The fates of a species do not add up to its captures, on sheets that record fates.

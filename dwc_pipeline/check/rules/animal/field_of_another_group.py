@@ -21,6 +21,7 @@ from dwc_pipeline.core.rule import Severity
         {"scientificName": "Terrapene ornata", "group": "turtle", "straight_carapace_length": 104.0},
         {"scientificName": "Uta stansburiana", "group": "lizard", "tail_length": 70.0},
     ],
+    cause=("what", "scientificName"),
 )
 def field_of_another_group(animal: pd.DataFrame) -> pd.DataFrame:
     """A grown frog has a tail length, or an animal that is no turtle a carapace length.

@@ -29,6 +29,7 @@ ANIMAL = {"file": "june.xlsx", "sheet": "A1", "snout_vent_length_typed": "52", "
         {**ANIMAL, "organismID": "X-animal-2", "sheet_row": 6, "body_mass_typed": "4.3"},
         {**ANIMAL, "organismID": "X-animal-3", "sheet_row": 7},
     ],
+    cause=("file", "sheet", "snout_vent_length_typed", "body_mass_typed"),
 )
 def measurement_filled_down(animal: pd.DataFrame) -> pd.DataFrame:
     """Three rows or more, one below the other, have the same length and mass.

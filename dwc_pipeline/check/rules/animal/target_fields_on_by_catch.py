@@ -22,6 +22,7 @@ REPTILE_LENGTHS = ("snout_vent_length", "straight_carapace_length")
         {"scientificName": "Peromyscus", "in_scope": "false", "body_mass": 21.0},
         {"scientificName": "Uta stansburiana", "in_scope": "true", "snout_vent_length": 51.0},
     ],
+    cause="scientificName",
 )
 def target_fields_on_by_catch(animal: pd.DataFrame) -> pd.Series:
     """An animal outside the target taxa has a snout-vent or carapace length.

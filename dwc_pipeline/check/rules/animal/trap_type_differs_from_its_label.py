@@ -24,6 +24,7 @@ TYPE_OF_LETTER = {"B": "box trap", "F": "funnel trap", "P": "pitfall trap"}
         {"place": "A2", "trap": "7", "trap_type": "pitfall trap"},
     ],
     source="common practice, no source: B, F and P for box, funnel and pitfall traps",
+    cause=("place", "trap", "trap_type"),
 )
 def trap_type_differs_from_its_label(animal: pd.DataFrame) -> pd.DataFrame:
     """The type of a trap on a capture row contradicts the trap's label.

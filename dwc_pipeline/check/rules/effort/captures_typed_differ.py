@@ -22,7 +22,7 @@ DAY = {"place": "A2", "checked_on": "2031-06-24", "day_is_vague": False, "day_in
         {**DAY, "captures_typed": 2.0, "day_typed": 2.0},
         {**DAY, "captures_typed": 20.0, "day_typed": 20.0, "day_is_vague": True},
     ],
-    cause="eventID",
+    cause=("place", "checked_on"),
 )
 def captures_typed_differ(visit: pd.DataFrame) -> pd.Series:
     """The number of captures that the log gives for an array and a day is not the number on the capture sheets.

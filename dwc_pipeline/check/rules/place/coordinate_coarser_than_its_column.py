@@ -35,6 +35,7 @@ def decimals_of(texts: pd.Series) -> pd.Series:
     "has {usual}",
     flagged=[POINT] * 6 + [{**POINT, "verbatimLatitude_typed": "36.7", "verbatimLongitude_typed": "-99.61"}],
     passes=[POINT] * 6 + [{**POINT, "verbatimLatitude_typed": "36.7361"}],
+    cause=("file", "sheet", "verbatimLatitude_typed", "verbatimLongitude_typed"),
 )
 def coordinate_coarser_than_its_column(position: pd.DataFrame) -> pd.DataFrame:
     """Both numbers of a position have far fewer decimals than the rest of the sheet, or far more.

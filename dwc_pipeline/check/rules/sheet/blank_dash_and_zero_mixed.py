@@ -24,7 +24,7 @@ ROW = {"file": "log.xlsx", "sheet": "Log", "entry": 0, "action": "checked"}
         {**ROW, "captures_typed_typed": "0"}, {**ROW, "captures_typed_typed": "-"},
     ],
     passes=[{**ROW, "captures_typed_typed": "2"}, {**ROW, "captures_typed_typed": "-"}],
-    cause="file",
+    cause=("file", "sheet"),
 )  # fmt: skip
 def blank_dash_and_zero_mixed(log: pd.DataFrame, survey: SurveyFile) -> pd.DataFrame:
     """The column of captures in the log has both dashes and zeros, and the survey file does not say what a dash

@@ -31,6 +31,7 @@ AFTER = {"file": "june.xlsx", "sheet": "A1", "place": "A1"}
         {**AFTER, "sheet_row": 46, "when/date": "2031-06-21"},
         {**AFTER, "sheet_row": 45, "when/date": "2031-04-20"},
     ],
+    cause=("file", "place", "when/date"),
     passes=[*SHEET, {**AFTER, "sheet_row": 45, "when/date": "2031-06-19"}],
 )
 def dates_run_backwards(capture: pd.DataFrame, survey: SurveyFile) -> pd.DataFrame:

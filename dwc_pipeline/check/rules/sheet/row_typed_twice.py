@@ -29,6 +29,7 @@ ROW = {
     message="the row repeats row {first_row} of the same sheet, cell for cell",
     flagged=[{**ROW, "sheet_row": 5}, {**ROW, "sheet_row": 6}],
     passes=[{**ROW, "sheet_row": 5}, {**ROW, "snout_vent_length_typed": "498", "sheet_row": 6}],
+    cause=("file", "sheet", "content"),
 )
 def row_typed_twice(capture: pd.DataFrame) -> pd.DataFrame:
     """A row is the same, cell for cell, as an earlier row of its sheet.
@@ -43,4 +44,5 @@ def row_typed_twice(capture: pd.DataFrame) -> pd.DataFrame:
     first = capture["sheet_row"].groupby(codes).transform("min")
     # Several animals of one sheet row say the same; only another row of the sheet is a copy.
     again = (capture["sheet_row"] != first) & (filled >= LEAST_FILLED)
-    return pd.DataFrame({"flag": again, "first_row": first})
+    content = capture[typed].fillna("").agg("\x1f".join, axis=1).where(again, "")
+    return pd.DataFrame({"flag": again, "first_row": first, "content": content})

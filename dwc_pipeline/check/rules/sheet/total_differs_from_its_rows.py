@@ -25,6 +25,7 @@ FOOT = {
     message="{label} {written} in column {column}; the rows above add up to {sum}",
     flagged={**FOOT, "written": 132.0},
     passes=[{**FOOT, "written": 129.0}, {**FOOT, "label": "Mean", "written": 1.0}, {**FOOT, "written": 135.0}],
+    cause=("file", "sheet", "field", "label"),
 )
 def total_differs_from_its_rows(total: pd.DataFrame) -> pd.Series:
     """A total at the foot of a sheet is not the sum of the rows above it.
