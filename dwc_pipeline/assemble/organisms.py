@@ -12,7 +12,7 @@ import json
 import pandas as pd
 
 from dwc_pipeline.assemble.identifiers import Assigned, lines_of, match_exactly, registered
-from dwc_pipeline.core.columns import text_column
+from dwc_pipeline.core.marks import marks_apart
 
 #: Share of an animal's captures, before and after, by which it is known again under another mark; our choice.
 MOST_CAPTURES = 0.5
@@ -42,18 +42,40 @@ def organisms(
 def marks_of(occurrence: pd.DataFrame, rows: pd.DataFrame) -> pd.Series:
     """The mark by which each animal is known; where only its second mark was read, the one that goes with it.
 
-    occurrence: with scientificName. rows: standard capture rows with `mark` and `second_mark`, same index. A second
-    mark that went with several marks of a species settles nothing; then, or where it never went with one, it stands
-    for itself.
+    occurrence: with scientificName. rows: standard capture rows with `mark` and `second_mark`, same index. Two marks
+    of a species that went with each other and with no third are one animal, whichever of them was read and in
+    whichever column. A second mark that went with several marks settles nothing; then, or where it never went with
+    one, it stands for itself.
     """
-    mark, second = text_column(rows, "mark"), text_column(rows, "second_mark")
-    species = occurrence["scientificName"]
-    both = pd.DataFrame({"species": species, "second": second, "mark": mark})[(mark != "") & (second != "")]
-    both = both.drop_duplicates()
+    mark, second = marks_apart(rows)
+    species = occurrence["scientificName"].astype(object)
+    both = pd.DataFrame({"species": species, "mark": mark, "second": second})
+    both = both[(mark != "") & (second != "") & (mark != second)].drop_duplicates()
     one = both[~both.duplicated(["species", "second"], keep=False)].set_index(["species", "second"])["mark"]
-    known = one.reindex(pd.MultiIndex.from_arrays([species, second])).to_numpy()
-    partner = pd.Series(known, index=mark.index, dtype=object)
-    return mark.where(mark != "", partner.where(partner.notna(), second))
+    partner = looked_up(one, species, second)
+    known = mark.where(mark != "", partner.where(partner != "", second))
+    pair = looked_up(lone_pairs(both), species, known)
+    return pair.where(pair != "", known)
+
+
+def lone_pairs(both: pd.DataFrame) -> pd.Series:
+    """Of pairs of marks that went with no third mark: the one typed first, by species and the other one.
+
+    both: species, mark and second of rows with two different marks.
+    """
+    turned = both["mark"] > both["second"]
+    low, high = both["mark"].mask(turned, both["second"]), both["second"].mask(turned, both["mark"])
+    pairs = both[~pd.DataFrame({"species": both["species"], "low": low, "high": high}).duplicated()]
+    ends = pd.concat([pairs[["species", end]].set_axis(["species", "mark"], axis=1) for end in ("mark", "second")])
+    several = pd.MultiIndex.from_frame(ends[ends.duplicated()])
+    in_several = [pd.MultiIndex.from_frame(pairs[["species", end]]).isin(several) for end in ("mark", "second")]
+    return pairs[~in_several[0] & ~in_several[1]].set_index(["species", "second"])["mark"]
+
+
+def looked_up(known: pd.Series, species: pd.Series, mark: pd.Series) -> pd.Series:
+    """What is known of each mark of a species; "" where nothing is."""
+    found = known.reindex(pd.MultiIndex.from_arrays([species, mark])).to_numpy()
+    return pd.Series(found, index=mark.index, dtype=object).fillna("")
 
 
 def marked_animals(occurrence: pd.DataFrame, mark: pd.Series) -> pd.DataFrame:

@@ -1,6 +1,7 @@
 """One row an animal: the occurrence terms with what the sheet, the log and the checklist say of it.
 
-Of the sheet: place, trap, trap_type, date, utc, mark, capture_status, fate, tail_condition, measurements in mm and g
+Of the sheet: place, trap, trap_type, date, utc, mark, second_mark (a cell with two marks gives both; where only the
+second was read it is the mark), capture_status, fate, tail_condition, measurements in mm and g
 under the names of the sheet fields, count, own_latitude, own_longitude, `<field>_typed`, kind, tidy_row, file, sheet,
 sheet_row, entry, where.
 Of the event: event_type, event_date, latitude, longitude, trap_shut (what the log says of the trap at that check,
@@ -20,11 +21,12 @@ import pandas as pd
 from dwc_pipeline.check.animal_groups import animal_group
 from dwc_pipeline.check.sheet_rows import as_read
 from dwc_pipeline.core.columns import first_filled, mapped, number_column, text_column
+from dwc_pipeline.core.marks import marks_apart
 from dwc_pipeline.core.records import Records
 from dwc_pipeline.settings import SurveyFile
 
 LENGTHS = ("snout_vent_length", "tail_length", "total_length", "straight_carapace_length", "body_mass", "bag_mass")
-PLAIN = ("place", "trap", "trap_type", "mark", "capture_status", "cell_remarks")
+PLAIN = ("place", "trap", "trap_type", "capture_status", "cell_remarks")
 ADDRESS = ("kind", "tidy_row", "file", "sheet", "sheet_row", "entry", "where")
 CHECKLIST_NUMBERS = {
     "adultMinMm": "adult_min_mm",
@@ -48,6 +50,8 @@ def animal_view(records: Records, capture: pd.DataFrame, survey: SurveyFile) -> 
     view = occurrence.copy()
     for name in PLAIN:
         view[name] = text_column(read, name)
+    first, second = marks_apart(read)
+    view["mark"], view["second_mark"] = first_filled(first, second), second.where(first != "", "")
     view["fate"] = first_filled(text_column(read, "fate"), text_column(read, "vitality/fate"))
     view["tail_condition"] = first_filled(
         text_column(read, "tail_condition"), text_column(read, "tail_length/tail_condition")

@@ -1,0 +1,27 @@
+"""The marks of an animal one by one: a cell may hold two, and a sheet may have a column for a second one."""
+
+from __future__ import annotations
+
+import pandas as pd
+
+from dwc_pipeline.core.columns import number_column, text_column
+from dwc_pipeline.core.findings import READINGS_SEPARATOR
+
+
+def marks_apart(rows: pd.DataFrame) -> tuple[pd.Series, pd.Series]:
+    """The first and the second mark of each row, "" where there is none.
+
+    rows: standard capture rows with `mark`, `second_mark` and `individualCount`, each where the sheets have it. A
+    cell with two marks of one animal gives both; on a row of several animals nobody can tell whose they are, so the
+    cell stays whole.
+    """
+    cell, second = text_column(rows, "mark").fillna(""), text_column(rows, "second_mark").fillna("")
+    single = number_column(rows, "individualCount").fillna(1) == 1
+    several = single & cell.str.contains(READINGS_SEPARATOR, regex=False)
+    if not several.any():
+        return cell, second
+    parts = cell[several].str.split(READINGS_SEPARATOR, regex=False)
+    first, further = cell.copy(), second.copy()
+    first[several] = parts.str[0]
+    further[several] = second[several].where(second[several] != "", parts.str[1])
+    return first, further
