@@ -93,18 +93,21 @@ def cut_one_trap(rows: pd.DataFrame, turns: pd.DataFrame) -> pd.DataFrame:
 
 
 def trap_states(log: pd.DataFrame) -> pd.DataFrame:
-    """What the log says of single traps at each check: tidy_row, trap, effort (none, half, unknown), time, words."""
+    """What the log says of single traps at each check.
+
+    Columns: tidy_row, trap, effort (none, half, unknown), time, words, state (as in the vocabulary of trap states).
+    """
     column = text_column(log, "trap_state/states")
     said = column[column != ""]
     own = text_column(log, "trap")
     lines = [
-        (row, label, state["effort"], state.get("time", ""), state.get("words", state["state"]))
+        (row, label, state["effort"], state.get("time", ""), state.get("words", state["state"]), state["state"])
         for row, text in said.items()
         for state in json.loads(text)
         for label in (state["labels"] or (own[row].split(" | ") if own[row] else [EVERY_TRAP]))
         if state["effort"] not in ("full", "") or state.get("time", "")
     ]
-    return pd.DataFrame(lines, columns=["tidy_row", "trap", "effort", "time", "words"])
+    return pd.DataFrame(lines, columns=["tidy_row", "trap", "effort", "time", "words", "state"])
 
 
 def turned_twice(log: pd.DataFrame, sessions: pd.DataFrame, cells: pd.Series) -> pd.DataFrame:
@@ -117,12 +120,10 @@ def turned_twice(log: pd.DataFrame, sessions: pd.DataFrame, cells: pd.Series) ->
     before = turns.groupby(["session", "trap"], sort=False)[["closes", "tidy_row"]].shift()
     opening = turns["session"].map(sessions.set_index("session")["tidy_row"])
     stood_shut = before["closes"].astype("boolean").fillna(False).astype(bool)
-    states = trap_states(log)
-    fault = pd.MultiIndex.from_frame(
-        states[["trap"]].assign(place=text_column(log, "place").reindex(states["tidy_row"]).to_numpy())
-    )
     place = turns["tidy_row"].map(text_column(log, "place"))
-    found_shut = pd.MultiIndex.from_arrays([turns["trap"], place]).isin(fault)
+    begun = turns["session"].map(sessions.set_index("session")["open_date"])
+    since = turns.groupby(["session", "trap"], sort=False)["date"].shift().fillna(begun)
+    found_shut = found_out_of_order(turns.assign(place=place, since=since), log)
     again = (turns["closes"] == stood_shut) & (turns["closes"] | ~found_shut) & (turns["tidy_row"] != opening)
     hit = turns[again]
     against = before["tidy_row"].fillna(opening).reindex(hit.index).map(cells)
@@ -133,6 +134,22 @@ def turned_twice(log: pd.DataFrame, sessions: pd.DataFrame, cells: pd.Series) ->
     message = message[~message.index.duplicated()]
     value = text_column(log, "action").reindex(message.index)
     return findings_on_rows(TRAP_TURNED_TWICE, "trap_log", message.index, "action", value=value, message=message)
+
+
+def found_out_of_order(turns: pd.DataFrame, log: pd.DataFrame) -> pd.Series:
+    """Whether a row of the log found the trap out of order, closed or missing between two of its turns.
+
+    turns: trap, place, date, since (day of the turn before, or of the opening of the session).
+    """
+    states = trap_states(log)
+    if turns.empty or states.empty:
+        return pd.Series(False, index=turns.index)
+    seen = pd.to_datetime(text_column(log, "when/date"), format="%Y-%m-%d", errors="coerce")
+    states = states.assign(place=states["tidy_row"].map(text_column(log, "place")), seen=states["tidy_row"].map(seen))
+    met = turns.reset_index().merge(states[["place", "trap", "seen"]], on="place", suffixes=("", "_found"))
+    met = met[(met["trap_found"] == met["trap"]) | (met["trap_found"] == EVERY_TRAP)]
+    met = met[(met["seen"] >= met["since"]) & (met["seen"] <= met["date"])]
+    return pd.Series(turns.index.isin(met["index"]), index=turns.index)
 
 
 def rows_behind(traps: pd.DataFrame, log: pd.DataFrame, sessions: pd.DataFrame, cells: pd.Series) -> pd.Series:

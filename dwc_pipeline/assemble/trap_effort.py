@@ -10,6 +10,7 @@ from __future__ import annotations
 import numpy as np
 import pandas as pd
 
+from dwc_pipeline.assemble.log_entries import CLOSED
 from dwc_pipeline.assemble.places import trap_type_of
 from dwc_pipeline.assemble.sessions import Sessions
 from dwc_pipeline.assemble.single_traps import EVERY_TRAP, cut_by_trap_rows, trap_states
@@ -88,13 +89,22 @@ def of_grids(log: pd.DataFrame) -> pd.Series:
     return text_column(log, SPEAKS_OF) == THE_INTERVAL
 
 
+def closings_in_checks(traps: pd.DataFrame, log: pd.DataFrame) -> pd.Series:
+    """Log rows that do nothing but close a whole array, and end no interval of their own."""
+    of_array = (text_column(log, "trap") == "") & (text_column(log, "until/date") == "")
+    own_visit = log.index.isin(traps.loc[traps["kind"] == "trap_log", "tidy_row"])
+    return (text_column(log, "action") == CLOSED) & of_array & ~own_visit
+
+
 def visits_of_log_rows(traps: pd.DataFrame, log: pd.DataFrame) -> pd.DataFrame:
     """Which intervals each log row speaks of: index (row of `traps`), tidy_row.
 
     A row of a grid, or one about a single trap, speaks of all intervals of its array that ended on its day,
-    whichever row told of the visit; with a time it speaks of the visit at that time, if there is one.
+    whichever row told of the visit; with a time it speaks of the visit at that time, if there is one. A closing that
+    was part of a check speaks of the interval that the check ended.
     """
-    in_grid = of_grids(log) | (text_column(log, "trap") != "")
+    ends = closings_in_checks(traps, log)
+    in_grid = of_grids(log) | (text_column(log, "trap") != "") | ends
     own = traps.loc[traps["kind"] == "trap_log", ["tidy_row"]].reset_index()
     own = own[~own["tidy_row"].isin(log.index[in_grid])]
     lines = log[in_grid]
@@ -106,6 +116,8 @@ def visits_of_log_rows(traps: pd.DataFrame, log: pd.DataFrame) -> pd.DataFrame:
     met = traps[["place", "end_date", "end_utc"]].reset_index().merge(grid, on=["place", "end_date"])
     exact = met["utc"].notna() & (met["utc"] == met["end_utc"])
     met = met[exact | ~exact.groupby(met["tidy_row"]).transform("any")]
+    last = met["end_utc"].isna() | (met["end_utc"] == met.groupby("tidy_row")["end_utc"].transform("max"))
+    met = met[last | ~met["tidy_row"].isin(log.index[ends])]
     return pd.concat([own, met[["index", "tidy_row"]]], ignore_index=True)
 
 
@@ -114,6 +126,9 @@ def apply_states(
 ) -> tuple[pd.DataFrame, pd.DataFrame]:
     """Closed, missing and out-of-order traps at the check that ended the interval."""
     states = trap_states(log)
+    # "F1 closed" beside the closing of its array may be that very act: it tells nothing of the night before.
+    acts = states["tidy_row"].isin(log.index[closings_in_checks(traps, log)]) & (states["state"] == CLOSED)
+    states = states[~acts]
     # Where the cell names the traps in doubt, they alone are unknown: their states say so.
     unread = (text_column(log, "trap_state/asked") == "true") & (text_column(log, "trap_state/states") == "")
     named_by_row = text_column(log, "trap").where(unread, "")

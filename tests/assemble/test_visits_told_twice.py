@@ -36,7 +36,10 @@ def test_two_logs_tell_of_one_visit_and_what_both_say_counts(tmp_path: Path) -> 
     second = "A1,,checked,2023-05-15,,P3 flooded,\nA1,,checked,2023-05-16,,,\n"
     made = season(tmp_path, OPENED, CHECK, CLOSED, second=second)
     assert nights(made) == [11.5, 12.0, 12.0]
-    assert made.findings[made.findings["file"].isin(["log.csv", "second.csv"])]["severity"].eq("note").all()
+    told = made.findings[
+        made.findings["file"].isin(["log.csv", "second.csv"]) & (made.findings["severity"] != "note")
+    ]
+    assert set(told["rule"]) <= {"which-day-the-date-names"}
 
 
 def test_one_check_written_twice_is_one_visit_and_both_rows_are_named(tmp_path: Path) -> None:
@@ -92,3 +95,15 @@ def test_a_check_that_only_the_capture_sheet_tells_of_stands_beside_the_closing_
     files = {"sites.csv": SITES, "log.csv": log, "captures.csv": captures}
     made = prepared(tmp_path, files, SITES_TABLE + LOG_TABLE + CAPTURES_TABLE)
     assert nights(made) == [12.0, 0.0]
+
+
+def test_a_trap_found_shut_in_another_session_does_not_excuse_its_opening(tmp_path: Path) -> None:
+    found = CHECK.replace(",,\n", ",P1 flooded,\n")
+    later = "A1,,opened,2023-06-14,18:30,,\nA1,P1,opened,2023-06-15,07:45,,\nA1,,closed,2023-06-16,07:30,,\n"
+    (message,) = messages(season(tmp_path, OPENED, found, CLOSED, later), "trap-turned-twice")
+    assert "P1 of A1 is opened though it was open" in message
+
+
+def test_what_the_row_of_a_closing_says_of_traps_counts_for_the_check_of_that_visit(tmp_path: Path) -> None:
+    closing = "A1,,checked,2023-05-17,07:30,F1 closed,\nA1,,closed,2023-05-17,07:30,P3 flooded; P2 closed,\n"
+    assert nights(season(tmp_path, OPENED, CHECK, closing)) == [12.0, 21.0]
