@@ -15,6 +15,7 @@ from typing import cast
 import numpy as np
 import pandas as pd
 
+from dwc_pipeline.core.distinct import on_distinct
 from dwc_pipeline.core.records import Records
 from dwc_pipeline.core.tidy import TidyTable
 from dwc_pipeline.core.verdict import EMPTY, Verdict, kept_or_changed
@@ -26,6 +27,7 @@ from dwc_pipeline.normalise.individual_count import CountWords, judge_count
 from dwc_pipeline.normalise.mark import judge_mark, mark_habits
 from dwc_pipeline.normalise.measurement import judge_quantity
 from dwc_pipeline.normalise.name_match import NameContext
+from dwc_pipeline.normalise.name_words import meaning_instead_of_name
 from dwc_pipeline.normalise.person import PeopleList, judge_people
 from dwc_pipeline.normalise.place_name import PlaceList, fold_place, judge_place
 from dwc_pipeline.normalise.quantity import Quantity, quantity
@@ -192,13 +194,16 @@ def count_reader(tidy: TidyTable, field: SheetField, around: Around) -> FieldRea
 
 
 def name_reader(tidy: TidyTable, field: SheetField, around: Around) -> FieldReader:
-    """Names of animals; what NA, a dash and a 0 mean are habits of the sheet."""
+    """Names of animals; what NA, a dash and a 0 mean are habits of the sheet, and asked once for each."""
     habits = {n: around.sources[n].entry.habits for n in sources_in(tidy)}
     of_dash = {n: DASH_IN_NAMES.get(own.dash, "") if own.dash else own.not_available for n, own in habits.items()}
-    meaning = {n: (own.not_available, of_dash[n], own.zero) for n, own in habits.items()}
+    meaning = {n: (own.not_available, of_dash[n], own.zero, "") for n, own in habits.items()}
+    of_sign = {n: (*key[:3], around.sources[n].place) for n, key in meaning.items()}
+    sign_there = on_distinct(tidy.verbatim(field.name), are_signs)
+    context = tidy.origin["source"].map(meaning).where(~sign_there, tidy.origin["source"].map(of_sign))
 
     def judge_of(key: Hashable) -> Judge:
-        na_means, dash_means, zero_means = cast("tuple[str, str, str]", key)
+        na_means, dash_means, zero_means, _ = cast("tuple[str, str, str, str]", key)
         context = NameContext(
             na_means=na_means,
             declared_words=around.survey.names,
@@ -214,7 +219,13 @@ def name_reader(tidy: TidyTable, field: SheetField, around: Around) -> FieldRead
 
         return judge
 
-    return FieldReader(tidy.origin["source"].map(meaning), judge_of, {}, keep_as_typed=True)
+    where: dict[Hashable, str] = {key: key[3] for key in of_sign.values()}
+    return FieldReader(context, judge_of, where, keep_as_typed=True)
+
+
+def are_signs(texts: pd.Series) -> pd.Series:
+    """True where NA, a dash or the like stands in place of a name."""
+    return texts.map(lambda text: meaning_instead_of_name(without_spaces_round(text)) == "not available").astype(bool)
 
 
 def place_reader(tidy: TidyTable, field: SheetField, around: Around) -> FieldReader:

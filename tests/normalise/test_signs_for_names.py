@@ -35,3 +35,15 @@ def test_the_habits_of_the_sheet_settle_signs_in_the_name_column(
     assert set(found["value"]) == asked
     said_none = text_column(season.records.standard["capture"], "verbatimIdentification/no_animal") == "true"
     assert said_none.sum() == empty_checks
+
+
+def test_what_a_sign_means_is_asked_once_for_each_sheet_and_what_a_name_means_once_for_all(tmp_path: Path) -> None:
+    table = TABLE.format('dash = ""')
+    second = table.replace('name = "c"', 'name = "d"').replace('"c.csv"', '"d.csv"')
+    rows = ROWS + "2023-05-17,A1,NA\n2023-05-18,A1,toad of sorts\n"
+    files = {"sites.csv": SITES, "c.csv": rows, "d.csv": rows}
+    season = prepared(tmp_path, files, SITES_TABLE + table + second)
+    found = season.records.findings
+    asked = found[found["value"].isin(["-", "NA", "toad of sorts"])]
+    questions = asked.groupby("value")["cause"].nunique()
+    assert questions.to_dict() == {"-": 2, "NA": 2, "toad of sorts": 1}
