@@ -25,11 +25,18 @@ MAD_TO_SD = 1.4826
 LARGEST_FIT = 2_000
 #: How near a residual lies to a known slip to be named so. [log10 units]; ours
 SLIP_TOLERANCE = 0.15
+#: Lengths within this ratio (90th to 10th percentile) tell no slope: the cube is taken. [ratio]; ours
+NARROWEST = 1.25
+ISOMETRY, ISOMETRY_DOUBT = 3.0, 0.5
 GRAMS_PER_OUNCE = 28.349523125
 
 
 class LengthMassLine(NamedTuple):
-    """log10 mass = intercept + slope * log10 length, and the spread of the residuals around their median."""
+    """log10 mass = intercept + slope * log10 length, and the spread of the residuals around their median.
+
+    slope_doubt: how far the slope may be off, where it was not found but taken; middle: the log10 length from which
+    that doubt grows.
+    """
 
     slope: float
     intercept: float
@@ -37,6 +44,8 @@ class LengthMassLine(NamedTuple):
     mad: float
     scale: float
     rows: int
+    slope_doubt: float = 0.0
+    middle: float = 0.0
 
 
 def fit_length_mass(length: ArrayLike, mass: ArrayLike) -> LengthMassLine:
@@ -62,6 +71,22 @@ def fit_length_mass(length: ArrayLike, mass: ArrayLike) -> LengthMassLine:
     centre = float(np.median(residual))
     mad = float(np.median(np.abs(residual - centre)))
     return LengthMassLine(slope, intercept, centre, mad, max(MAD_TO_SD * mad, LEAST_SCALE), rows)
+
+
+def line_of_season(length: ArrayLike, mass: ArrayLike) -> LengthMassLine:
+    """As `fit_length_mass`; animals of about one length get the slope of bodies of one shape, the cube of the length.
+
+    The slope through such animals is noise, and would make every young or old one an outlier.
+    """
+    x, y = _logs(length, mass)
+    known = np.isfinite(x) & np.isfinite(y)
+    x, y = x[known], y[known]
+    if len(x) == 0 or np.quantile(x, 0.9) - np.quantile(x, 0.1) >= np.log10(NARROWEST):
+        return fit_length_mass(length, mass)
+    intercept = float(np.median(y - ISOMETRY * x))
+    mad = float(np.median(np.abs(y - ISOMETRY * x - intercept)))
+    scale = max(MAD_TO_SD * mad, LEAST_SCALE)
+    return LengthMassLine(ISOMETRY, intercept, 0.0, mad, scale, len(x), ISOMETRY_DOUBT, float(np.median(x)))
 
 
 def mass_residuals(length: ArrayLike, mass: ArrayLike, line: LengthMassLine) -> Floats:
@@ -91,7 +116,8 @@ def length_mass_outliers(
     scores = length_mass_scores(length, mass, line)
     if line.rows < LEAST_ROWS:
         return np.zeros(scores.shape, dtype=bool)
-    return np.abs(scores) > cut
+    doubt = line.slope_doubt * np.abs(_logs(length, mass)[0] - line.middle) / line.scale
+    return np.abs(scores) > cut + doubt
 
 
 def slip_names(

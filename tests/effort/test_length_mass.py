@@ -12,6 +12,7 @@ from dwc_pipeline.effort.length_mass import (
     fit_length_mass,
     length_mass_outliers,
     length_mass_scores,
+    line_of_season,
     mass_residuals,
     scaled_mass_index,
     slip_names,
@@ -106,3 +107,11 @@ def test_an_animal_of_mean_length_keeps_its_mass():
 def test_no_index_where_nothing_varies():
     assert np.isnan(scaled_mass_index([50, 50, 50], [3, 4, 5])).all()
     assert np.isnan(scaled_mass_index([50, 51], [3, 4])).all()
+
+
+def test_animals_of_one_length_make_no_outlier_of_a_young_one_and_show_a_slip() -> None:
+    """Isometry: mass goes with the cube of the length in bodies of one shape. Common practice, no source."""
+    length = np.array([500, 501, 500, 502, 501, 500, 502, 500, 501, 502, 160, 500], dtype=float)
+    mass = np.array([70, 78, 71, 77, 72, 75, 73, 74, 76, 70, 2.3, 7.4])
+    line = line_of_season(length, mass)
+    assert np.flatnonzero(length_mass_outliers(length, mass, line)).tolist() == [11]

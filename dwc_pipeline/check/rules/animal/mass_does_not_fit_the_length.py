@@ -13,8 +13,8 @@ from dwc_pipeline.effort.length_mass import (
     LEAST_ROWS,
     LengthMassLine,
     expected_mass,
-    fit_length_mass,
     length_mass_outliers,
+    line_of_season,
     slip_names,
 )
 
@@ -79,7 +79,7 @@ def mass_does_not_fit_the_length(animal: pd.DataFrame) -> pd.DataFrame:
         if len(rows) < LEAST_ROWS:
             continue
         own, mass = length[rows.index].to_numpy(), rows["body_mass"].to_numpy()
-        line = fit_length_mass(own, mass)
+        line = line_of_season(own, mass)
         out = rows.index[length_mass_outliers(own, mass, line)]
         made.loc[out, "flag"] = True
         made.loc[out, "expected"] = expected_mass(length[out].to_numpy(), line).round(1)
