@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import pandas as pd
 
+from dwc_pipeline.check.dead import is_dead
 from dwc_pipeline.core.columns import text_column
 
 #: Noon, for captures whose time is not known. [hours]
@@ -29,14 +30,20 @@ def checks(animal: pd.DataFrame) -> pd.Series:
 
 
 def beside_earlier(
-    animal: pd.DataFrame, wanted: pd.Series, columns: tuple[str, ...], key: str = "organismID"
+    animal: pd.DataFrame,
+    wanted: pd.Series,
+    columns: tuple[str, ...],
+    key: str = "organismID",
+    beyond_death: bool = False,
 ) -> pd.DataFrame:
     """For each wanted capture, the nearest earlier wanted capture of the same animal at another check.
 
     animal: a view with organismID, date, place and `where`. wanted: rows that say something to compare.
     Returns the index of `animal` with days (between the two, as fraction), earlier_date, earlier_place,
     earlier_where and earlier_<column>; missing and "" where there is no earlier capture. Rows of one check are one
-    meeting: only its first row is compared, and later checks look back to it.
+    meeting: only its first row is compared, and later checks look back to it. A capture after a recorded death is
+    compared with nothing before that, unless `beyond_death`: the death or the mark is in doubt, which is one fault
+    with a rule of its own. days_back and back_<column> are of the capture before the earlier one.
     """
     told = ("date", "place", "where", *columns)
     view = pd.DataFrame(
@@ -44,15 +51,20 @@ def beside_earlier(
             "key": text_column(animal, key),
             "at": moments(animal),
             "check": checks(animal),
+            "dead": is_dead(animal).astype(int),
             **{name: animal.get(name, "") for name in told},
         },
         index=animal.index,
     )
-    view = view[wanted & (view["key"] != "") & view["at"].notna()].sort_values("at", kind="stable")
-    view = view.drop_duplicates(["key", "check"])
-    earlier = view.groupby("key")[["at", *told]].shift()
+    view = view[(view["key"] != "") & view["at"].notna()].sort_values("at", kind="stable")
+    view["deaths"] = 0 if beyond_death else view.groupby("key")["dead"].cumsum() - view["dead"]
+    view = view[wanted.reindex(view.index)].drop_duplicates(["key", "check"])
+    lives = view.groupby(["key", "deaths"])
+    earlier, back = lives[["at", *told]].shift(), lives[["at", *columns]].shift(2)
     made = earlier.rename(columns={name: f"earlier_{name}" for name in told})
-    made["days"] = (view["at"] - earlier["at"]).dt.total_seconds() / 86_400
+    made[[f"back_{name}" for name in columns]] = back[list(columns)]
+    for name, then in (("days", earlier), ("days_back", back)):
+        made[name] = (view["at"] - then["at"]).dt.total_seconds() / 86_400
     made = made.drop(columns="at").reindex(animal.index)
     for name in ("earlier_date", "earlier_place", "earlier_where"):
         made[name] = made[name].fillna("")

@@ -79,6 +79,75 @@ HISTORIES: dict[str, tuple[list[Capture], set[tuple[str, int, str]]]] = {
         [{**with_marks(TAG + "7"), **NEW}, {**LIZARD, "Mark": TAG + "7", **AGAIN}],
         {("mark-on-two-species", 1, "Mark")},
     ),
+    "a mark given out again after a death is one fault": (
+        [
+            {**LIZARD, "Mark": "LF1-RF3", "Fate": "died in trap", "Notes": "ants", **NEW},
+            {**LIZARD, "Mark": "LF1-RF3", **AGAIN, "Status": "new", "SVL": "52", "Mass": "4.6", "Sex": "M"},
+            {**LIZARD, "Mark": "LF1-RF3", **THIRD, "SVL": "52", "Mass": "4.7", "Sex": "M"},
+        ],
+        {("capture-after-death", 1, "Fate")},
+    ),
+    "the middle of three sexes is odd": (
+        [{**LIZARD, "Mark": "LF2-RF1", **one} for one in (NEW, {**AGAIN, "Sex": "M"}, THIRD)],
+        {("sex-changed", 1, "Sex")},
+    ),
+    "the middle of three lengths is too short": (
+        [{**SNAKE, "Mark": TAG + "8", **one} for one in (NEW, {**AGAIN, "SVL": "400", "Mass": ""}, THIRD)],
+        {("svl-shrank", 1, "SVL")},
+    ),
+    "the middle of three lengths is too long": (
+        [{**SNAKE, "Mark": TAG + "9", **one} for one in (NEW, {**AGAIN, "SVL": "600", "Mass": ""}, THIRD)],
+        {("svl-grew-too-fast", 1, "SVL")},
+    ),
+    "lengths differ by measuring": (
+        [{**SNAKE, "Mark": TAG + "A", **one} for one in (NEW, {**AGAIN, "SVL": "500.5"}, {**THIRD, "SVL": "499.6"})],
+        set(),
+    ),
+    "a female lays her eggs two captures after she was gravid": (
+        [
+            {**LIZARD, "Mark": "LF2-RF4", "Condition": "gravid", "Mass": "13.0", **NEW},
+            {**LIZARD, "Mark": "LF2-RF4", "Mass": "13.1", "Condition": "gravid", **AGAIN},
+            {**LIZARD, "Mark": "LF2-RF4", "Mass": "6.3", **THIRD},
+        ],
+        set(),
+    ),
+    "no clutch takes nine tenths of a female": (
+        [
+            {**LIZARD, "Mark": "LF3-RF4", "Condition": "gravid", "Mass": "9.10", **NEW},
+            {**LIZARD, "Mark": "LF3-RF4", "Condition": "gravid", "Mass": "0.91", **AGAIN},
+        ],
+        {("mass-changed-by-half", 1, "Mass")},
+    ),
+    "a young snake grows fast": (
+        [
+            {**SNAKE, "Mark": TAG + "B", "SVL": "160", "Tail": "42", "Mass": "2.1", "Age": "neonate", **NEW},
+            {**SNAKE, "Mark": TAG + "B", "SVL": "168", "Tail": "44", "Mass": "3.0", "Age": "juv", **AGAIN},
+        ],
+        set(),
+    ),
+    "captured twice on one day, released between": (
+        [
+            {**LIZARD, "Mark": "LF2-RF2", **NEW},
+            {**LIZARD, "Mark": "LF2-RF2", **NEW, "Time": "18:30", "Status": "recap"},
+        ],
+        set(),
+    ),
+    "one mark twice within a check": (
+        [
+            {**LIZARD, "Mark": "LF2-RF5", **NEW},
+            {**LIZARD, "Mark": "LF2-RF5", **NEW, "Time": "07:20", "Status": "recap", "Trap": "F2"},
+        ],
+        {("mark-twice-at-one-check", 1, "Mark")},
+    ),
+    "a known mark is written as new": (
+        [{**LIZARD, "Mark": "LF3-RF2", **NEW}, {**LIZARD, "Mark": "LF3-RF2", **AGAIN, "Status": "new"}],
+        {("known-mark-without-the-flag", 1, "Status")},
+    ),
+    "22 km in a night": (
+        [{**LIZARD, "Mark": "LF3-RF3", **NEW}, {**LIZARD, "Mark": "LF3-RF3", "Date": "2023-06-03", "Array": "A2",
+          "Status": "recap"}],
+        {("two-arrays-too-fast", 1, "Array")},
+    ),
 }  # fmt: skip
 
 

@@ -33,6 +33,9 @@ def capture_after_death(animal: pd.DataFrame) -> pd.DataFrame:
     What to do: compare both captures with the field book; correct the fate, the mark or the date.
     """
     earlier = beside_earlier(
-        animal.assign(dead=is_dead(animal)), pd.Series(True, index=animal.index), ("fate", "dead")
+        animal.assign(dead=is_dead(animal)),
+        pd.Series(True, index=animal.index),
+        ("fate", "dead"),
+        beyond_death=True,
     )
     return earlier.assign(flag=earlier["earlier_dead"].fillna(False).astype(bool))

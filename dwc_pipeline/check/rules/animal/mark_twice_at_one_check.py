@@ -5,8 +5,11 @@ from __future__ import annotations
 import pandas as pd
 
 from dwc_pipeline.check.season_rule import season_rule
+from dwc_pipeline.core.columns import instant_column
 from dwc_pipeline.core.rule import Severity
 
+#: One check takes less; an animal met so much later on the day was released between. [hours]; our choice
+LONGEST_CHECK = 3
 ONE = {
     "organismID": "X-animal-1", "mark": "2-4-9", "date": "2031-05-09", "place": "A3", "eventID": "c1",
     "file": "june.xlsx", "sheet": "A3", "sheet_row": 7, "where": "june.xlsx, row 7", "snout_vent_length_typed": "52",
@@ -26,7 +29,8 @@ TWO = {**ONE, "sheet_row": 8, "where": "june.xlsx, row 8", "snout_vent_length_ty
 def mark_twice_at_one_check(animal: pd.DataFrame) -> pd.DataFrame:
     """One mark is written for two animals of one species at one check.
 
-    Rows that repeat another cell for cell, and animals typed on two sheets, have findings of their own.
+    An animal whose times are hours apart was released and captured again. Rows that repeat another cell for cell, and
+    animals typed on two sheets, have findings of their own.
     Why it matters: an animal is counted twice, or a mark was misread and an animal has the history of another.
     What to do: read both rows in the field book; remove the second row, or correct its mark.
     """
@@ -35,4 +39,11 @@ def mark_twice_at_one_check(animal: pd.DataFrame) -> pd.DataFrame:
     typed = [column for column in animal if column.endswith("_typed")]
     again = ordered.duplicated(keys) & ~ordered.duplicated([*keys, *typed])
     first = animal.loc[ordered.index].groupby(keys, sort=False)["where"].transform("first")
-    return pd.DataFrame({"flag": again, "other_where": first}).reindex(animal.index)
+    at = pd.to_datetime(instant_column(animal, "utc"), utc=True)
+    waited = at - at.groupby([animal[key] for key in keys]).transform("min")
+    met_anew = waited >= pd.Timedelta(hours=LONGEST_CHECK)
+    return (
+        pd.DataFrame({"flag": again, "other_where": first})
+        .reindex(animal.index)
+        .assign(flag=lambda made: made["flag"].astype(bool) & ~met_anew)
+    )

@@ -34,4 +34,5 @@ def sex_changed(animal: pd.DataFrame) -> pd.DataFrame:
     told = animal["sex"].isin(["male", "female"])
     earlier = beside_earlier(animal, told, ("sex",))
     changed = earlier["earlier_sex"].isin(["male", "female"]) & (earlier["earlier_sex"] != animal["sex"])
-    return earlier.assign(flag=changed)
+    # Where the capture before agrees, the one between is odd, and has the finding.
+    return earlier.assign(flag=changed & (earlier["back_sex"] != animal["sex"]))

@@ -4,15 +4,10 @@ from __future__ import annotations
 
 import pandas as pd
 
-from dwc_pipeline.check.histories import beside_earlier
+from dwc_pipeline.check.length_histories import lengths_beside_earlier
 from dwc_pipeline.check.season_rule import season_rule
 from dwc_pipeline.core.rule import Severity
 
-#: More than an animal grows in a day. [mm/day]
-MM_A_DAY = {"snake": 1.5}
-MM_A_DAY_OF_OTHERS = 1.0
-#: What measuring alone may add. [share]; our choice
-MEASURING = 0.05
 FIRST = {
     "organismID": "X-animal-1", "date": "2031-05-09", "place": "A3", "where": "june.xlsx, row 7", "eventID": "c1",
     "snout_vent_length": 48.0, "mark": "2-4-9",
@@ -37,8 +32,5 @@ def svl_grew_too_fast(animal: pd.DataFrame) -> pd.DataFrame:
     Why it matters: a length is wrong, or the mark was misread and these are two animals.
     What to do: compare mark and length of both captures with the field book.
     """
-    earlier = beside_earlier(animal, animal["snout_vent_length"] > 0, ("snout_vent_length",))
-    before = earlier["earlier_snout_vent_length"].astype("float64")
-    rate = animal.get("group", pd.Series("", index=animal.index)).map(MM_A_DAY).fillna(MM_A_DAY_OF_OTHERS)
-    grown = animal["snout_vent_length"] - before
-    return earlier.assign(flag=grown > rate * earlier["days"] + MEASURING * before)
+    lengths = lengths_beside_earlier(animal)
+    return lengths.assign(flag=(lengths["grown_beyond"] > 0) & ~lengths["is_back"])

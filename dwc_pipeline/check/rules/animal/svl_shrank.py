@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pandas as pd
 
-from dwc_pipeline.check.histories import beside_earlier
+from dwc_pipeline.check.length_histories import lengths_beside_earlier
 from dwc_pipeline.check.season_rule import season_rule
 from dwc_pipeline.core.rule import Severity
 
@@ -27,14 +27,6 @@ FIRST = {
 LATER = {**FIRST, "date": "2031-07-18", "where": "july.xlsx, row 11", "eventID": "c9"}
 
 
-def lost_length(animal: pd.DataFrame) -> pd.DataFrame:
-    """Each animal beside its earlier capture, with `lost` [mm] and `share` [of the earlier length]."""
-    earlier = beside_earlier(animal, animal["snout_vent_length"] > 0, ("snout_vent_length",))
-    before = earlier["earlier_snout_vent_length"].astype("float64")
-    lost = before - animal["snout_vent_length"]
-    return earlier.assign(lost=lost, share=lost / before)
-
-
 @season_rule(
     view="animal",
     field="snout_vent_length",
@@ -51,8 +43,8 @@ def svl_shrank(animal: pd.DataFrame) -> pd.DataFrame:
     Why it matters: one of the lengths is wrong, or the mark was misread and this is another animal.
     What to do: compare both lengths and both marks with the field book.
     """
-    told = lost_length(animal)
-    return told.assign(flag=told["share"] > FAR)
+    told = lengths_beside_earlier(animal)
+    return told.assign(flag=(told["lost_share"] > FAR) & ~told["is_back"])
 
 
 @season_rule(
@@ -71,8 +63,8 @@ def svl_shrank_somewhat(animal: pd.DataFrame) -> pd.DataFrame:
     Why it matters: a live animal cannot be measured exactly, but this is more than is usual; growth rates suffer.
     What to do: compare both lengths with the field book. Keep both if they were read so.
     """
-    told = lost_length(animal)
-    return told.assign(flag=told["share"].between(SOMEWHAT, FAR))
+    told = lengths_beside_earlier(animal)
+    return told.assign(flag=told["lost_share"].between(SOMEWHAT, FAR) & ~told["is_back"])
 
 
 @season_rule(
@@ -91,5 +83,5 @@ def svl_shrank_a_little(animal: pd.DataFrame) -> pd.DataFrame:
     Why it matters: it shows how exactly lengths are measured here; growth below that cannot be told.
     What to do: nothing. Keep both lengths.
     """
-    told = lost_length(animal)
-    return told.assign(flag=(told["lost"] > GRAIN_MM) & (told["share"] < SOMEWHAT))
+    told = lengths_beside_earlier(animal)
+    return told.assign(flag=(told["lost"] > GRAIN_MM) & (told["lost_share"] < SOMEWHAT))
