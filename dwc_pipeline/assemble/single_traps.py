@@ -7,7 +7,7 @@ import json
 import pandas as pd
 
 from dwc_pipeline.core.columns import instant_column, text_column
-from dwc_pipeline.core.findings import findings_on_rows
+from dwc_pipeline.core.findings import as_findings, findings_on_rows
 from dwc_pipeline.core.rule import Rule, Severity, declare
 
 EVERY_TRAP = "all"
@@ -116,6 +116,8 @@ def turned_twice(log: pd.DataFrame, sessions: pd.DataFrame, cells: pd.Series) ->
     A trap that a check found out of order, closed or missing may be opened again. cells: where each log row stands.
     """
     turns = pd.concat([single_trap_rows(log, sessions), shut_at_opening(log, sessions)], ignore_index=True)
+    if turns.empty:
+        return as_findings([])
     turns = turns.sort_values(["date", "utc"], kind="stable", na_position="first")
     before = turns.groupby(["session", "trap"], sort=False)[["closes", "tidy_row"]].shift()
     opening = turns["session"].map(sessions.set_index("session")["tidy_row"])
