@@ -17,6 +17,7 @@ def summary_of(season: Season) -> dict[str, Any]:
     """Counts of a season."""
     tables, counted = season.records.tables, season.findings[season.findings["waived"] == ""]
     event, effort = tables["event"], tables["effort"]
+    in_doubt = effort["eventID"].isin(effort.loc[effort["trap_nights"].isna(), "eventID"])
     severities = counted.drop_duplicates("finding")["severity"].value_counts()
     accounts = season.accounts.drop(columns=["file", "sheet"]).sum()
     return {
@@ -27,8 +28,8 @@ def summary_of(season: Season) -> dict[str, Any]:
         "rows_set_aside": int(accounts["set aside"]),
         "events": len(event),
         "trap_checks": int((event["eventType"] == "trapCheck").sum()),
-        "trap_nights": round(float(effort["trap_nights"].sum()), 2),
-        "effort_lines_unknown": int((effort["unknown"] != "").sum()),
+        "trap_nights": round(float(effort.loc[~in_doubt, "trap_nights"].sum()), 2),
+        "events_of_unknown_effort": int(effort.loc[effort["unknown"] != "", "eventID"].nunique()),
         "occurrences": len(tables["occurrence"]),
         "changes": len(season.records.changes),
         "errors": int(severities.get("error", 0)),
@@ -41,14 +42,14 @@ def summary_of(season: Season) -> dict[str, Any]:
 def summary_lines(summary: dict[str, Any]) -> list[str]:
     """The counts in sentences."""
     told = summary
-    unknown = told["effort_lines_unknown"]
+    unknown = told["events_of_unknown_effort"]
     placed = f"{told['rows_placed']} placed + {told['rows_used']} used for effort, places or headers"
     effort = f"{told['trap_checks']} of them trap checks; {told['trap_nights']:g} trap-nights"
     faults = f"{told['errors']} errors, {told['warnings']} warnings, {told['notes']} notes"
     return [
         told["title"],
         f"  {told['rows_read']} rows read = {placed} + {told['rows_set_aside']} set aside",
-        f"  {told['events']} events, {effort}" + (f"; effort not known in {unknown} lines" if unknown else ""),
+        f"  {told['events']} events, {effort}" + (f"; effort not known for {unknown} events" if unknown else ""),
         f"  {told['occurrences']} occurrences; {told['changes']} changes recorded",
         f"  {faults}; {told['open_questions']} open questions",
         f"  written to {told['output']}: read report.html first",

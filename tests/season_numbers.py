@@ -124,5 +124,7 @@ def effort_lines(tables: Tables) -> dict[tuple[str, str], EffortLine]:
 
 
 def _in_words(words: str, unit: str) -> float | None:
+    if words.startswith("effort not known"):  # what follows is the part that is known
+        return None
     found = re.search(rf"([\d.]+) {unit}\b", words)
     return float(found[1]) if found else None
