@@ -6,6 +6,7 @@ import pandas as pd
 
 from dwc_pipeline.check.histories import moments
 from dwc_pipeline.core.columns import text_column
+from dwc_pipeline.core.distinct import on_distinct
 
 #: Tags are unique in the world, decimal or hexadecimal; clip codes are given out anew in each species.
 TAG = r"^[0-9A-F]{9,}$|^[0-9A-F]{3}\."
@@ -13,7 +14,7 @@ TAG = r"^[0-9A-F]{9,}$|^[0-9A-F]{3}\."
 
 def is_tag(mark: pd.Series) -> pd.Series:
     """True for the codes of tags, as against clip codes."""
-    return mark.str.upper().str.contains(TAG, regex=True)
+    return on_distinct(mark, lambda texts: texts.str.upper().str.contains(TAG, regex=True))
 
 
 def first_rows(animal: pd.DataFrame) -> pd.Series:

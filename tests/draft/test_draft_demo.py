@@ -102,7 +102,7 @@ def test_checklist_and_boundary_are_found_among_the_files(document):
 
 def test_habits_that_nothing_decides_are_left_as_comments(document, draft):
     text = draft_toml(draft)
-    assert "habits" not in table_of(document, "trap_log.xlsx")
+    assert table_of(document, "trap_log.xlsx")["habits"] == {"date_names": "morning"}  # openings before their checks
     assert '# zero = "no animals"' in text
     assert '# "FFFF00" = ""' in text
 

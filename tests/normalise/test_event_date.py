@@ -233,7 +233,7 @@ class TestPartsThatStoodApart:
             ("day 5, month mayo, year 2023", "2023-05-05"),
             ("month 5, year 2023", "2023-05"),
             ("day 3-4, month 5, year 2023", "2023-05-03/2023-05-04"),
-            ("day x, month 5, year 2023", ""),
+            ("day x, month 5, year 2023", "2023-05"),
         ],
     )
     def test_the_columns_say_which_number_is_the_month(self, text, value):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import numpy as np
 import pandas as pd
 
 from dwc_pipeline.check.season_rule import season_rule
@@ -44,5 +45,8 @@ def row_typed_twice(capture: pd.DataFrame) -> pd.DataFrame:
     first = capture["sheet_row"].groupby(codes).transform("min")
     # Several animals of one sheet row say the same; only another row of the sheet is a copy.
     again = (capture["sheet_row"] != first) & (filled >= LEAST_FILLED)
-    content = capture[typed].fillna("").agg("\x1f".join, axis=1).where(again, "")
+    copied = np.unique(codes[again])
+    told = np.full(len(firsts), "", dtype=object)
+    told[copied] = ["\x1f".join(row) for row in cells.iloc[firsts[copied]][typed].to_numpy()]
+    content = pd.Series(told[codes], index=capture.index, dtype=object).where(again, "")
     return pd.DataFrame({"flag": again, "first_row": first, "content": content})
