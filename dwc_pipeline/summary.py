@@ -17,7 +17,9 @@ def summary_of(season: Season) -> dict[str, Any]:
     """Counts of a season."""
     tables, counted = season.records.tables, season.findings[season.findings["waived"] == ""]
     event, effort = tables["event"], tables["effort"]
+    checks = event.loc[event["eventType"] == "trapCheck", "eventID"]
     in_doubt = effort["eventID"].isin(effort.loc[effort["trap_nights"].isna(), "eventID"])
+    known = effort[~in_doubt]
     severities = counted.drop_duplicates("finding")["severity"].value_counts()
     accounts = season.accounts.drop(columns=["file", "sheet"]).sum()
     return {
@@ -27,9 +29,9 @@ def summary_of(season: Season) -> dict[str, Any]:
         "rows_used": int(accounts["used for effort, places or headers"]),
         "rows_set_aside": int(accounts["set aside"]),
         "events": len(event),
-        "trap_checks": int((event["eventType"] == "trapCheck").sum()),
-        "trap_nights": round(float(effort.loc[~in_doubt, "trap_nights"].sum()), 2),
-        "events_of_unknown_effort": int(effort.loc[effort["unknown"] != "", "eventID"].nunique()),
+        "trap_checks": len(checks),
+        "trap_nights": round(float(known["trap_nights"].sum()), 2),
+        "trap_checks_of_unknown_effort": int((~checks.isin(known["eventID"])).sum()),
         "occurrences": len(tables["occurrence"]),
         "changes": len(season.records.changes),
         "errors": int(severities.get("error", 0)),
@@ -42,14 +44,14 @@ def summary_of(season: Season) -> dict[str, Any]:
 def summary_lines(summary: dict[str, Any]) -> list[str]:
     """The counts in sentences."""
     told = summary
-    unknown = told["events_of_unknown_effort"]
+    unknown = told["trap_checks_of_unknown_effort"]
     placed = f"{told['rows_placed']} placed + {told['rows_used']} used for effort, places or headers"
     effort = f"{told['trap_checks']} of them trap checks; {told['trap_nights']:g} trap-nights"
     faults = f"{told['errors']} errors, {told['warnings']} warnings, {told['notes']} notes"
     return [
         told["title"],
         f"  {told['rows_read']} rows read = {placed} + {told['rows_set_aside']} set aside",
-        f"  {told['events']} events, {effort}" + (f"; effort not known for {unknown} events" if unknown else ""),
+        f"  {told['events']} events, {effort}" + (f"; effort not known for {unknown} checks" if unknown else ""),
         f"  {told['occurrences']} occurrences; {told['changes']} changes recorded",
         f"  {faults}; {told['open_questions']} open questions",
         f"  written to {told['output']}: read report.html first",

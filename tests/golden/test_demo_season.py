@@ -24,6 +24,7 @@ from lxml import etree
 from small_survey import TODAY
 
 from dwc_pipeline.pipeline import Season, findings_of, run_survey
+from dwc_pipeline.summary import summary_of
 from dwc_pipeline.terms.schema import frictionless_schema
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -220,3 +221,11 @@ def test_a_second_run_changes_nothing(run: tuple[Season, Path]) -> None:
     before = {path.relative_to(out): path.read_bytes() for path in out.rglob("*.csv")}
     run_survey(season.survey.path, None, TODAY)
     assert {path.relative_to(out): path.read_bytes() for path in out.rglob("*.csv")} == before
+
+
+def test_the_effort_told_on_the_terminal_is_that_of_the_tables(run: tuple[Season, Path]) -> None:
+    told = summary_of(run[0])
+    table = run[0].records.tables["effort_by_check"]
+    season = table[table["level"] == "season"].iloc[0]
+    assert told["trap_nights"] == float(season["trap_nights"])
+    assert told["trap_checks_of_unknown_effort"] == int(season["checks_of_unknown_effort"])
