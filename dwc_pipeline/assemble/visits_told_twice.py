@@ -77,7 +77,7 @@ def twice_findings(asked: pd.DataFrame, cells: pd.Series) -> pd.DataFrame:
     """A finding for each check that may be the same as another one, which is named."""
     rows = pd.Index(asked["tidy_row"])
     where = asked["place"] + " on " + asked["date"].dt.strftime("%Y-%m-%d")
-    other = asked["tidy_row_other"].map(cells).astype(object)
+    other = asked["tidy_row_other"].map(cells)
     message = "a check of " + where + " is written here and in " + other + ": one visit, or two?"
     where.index = message.index = rows
     return findings_on_rows(

@@ -6,17 +6,11 @@ from pathlib import Path
 
 import pytest
 from small_survey import CAPTURES_TABLE, LOG_TABLE, SITES, SITES_TABLE, prepared
+from worked_page import LOG
 
 from dwc_pipeline.pipeline import Season
 from dwc_pipeline.write.page.effort_part import by_check_tables
 
-LOG = """Array,Trap,What,Date,Time,State,Open
-A1,,opened,2023-05-14,18:30,F2 closed,
-A1,B1,closed,2023-05-14,22:00,,
-A1,,checked,2023-05-15,07:40,,
-A1,,checked,2023-05-15,17:50,,
-A1,,checked and closed,2023-05-16,07:25,P3 flooded,
-"""
 CAPTURES = "Array,Date,Time,Trap,Species,N\nA1,2023-05-15,07:40,F3,ASSE,1\nA1,2023-05-15,07:40,P1,GAOL,1\n"
 CAPTURES += "A1,2023-05-16,07:25,F5,THRA,1\nA1,2023-05-16,07:25,F1,SCCO,1\nA1,2023-05-16,07:25,P3,SPBO,1\n"
 

@@ -10,16 +10,10 @@ from pathlib import Path
 
 import pytest
 from small_survey import CAPTURES_TABLE, LOG_TABLE, SITES, SITES_TABLE, prepared
+from worked_page import LOG
 
 from dwc_pipeline.pipeline import Season
 
-LOG = """Array,Trap,What,Date,Time,State,Open
-A1,,opened,2023-05-14,18:30,F2 closed,
-A1,B1,closed,2023-05-14,22:00,,
-A1,,checked,2023-05-15,07:40,,
-A1,,checked,2023-05-15,17:50,,
-A1,,checked and closed,2023-05-16,07:25,P3 flooded,
-"""
 CAPTURES = """Array,Date,Time,Trap,Species,Sex,Age,SVL,Tail,Mass,Mark,Status,Notes,N,No
 A1,2023-05-15,07:40,F3,Aspidoscelis sexlineatus,M,ad,71,148,9.1,LF2-RH4,new,,,1
 A1,2023-05-15,07:40,P1,Gastrophryne olivacea,,ad,31,,2.2,,,,,2

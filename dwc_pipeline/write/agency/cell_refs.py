@@ -8,37 +8,14 @@ from __future__ import annotations
 import re
 from collections.abc import Callable
 
+from dwc_pipeline.core.raw import column_letter, column_number
+
 #: sheet (quoted or not), first cell, and last cell of a range; never inside a word or before a bracket
 REFERENCE = re.compile(
     r"(?<![A-Za-z0-9_.$!'])((?:'(?:[^']|'')+'|[A-Za-z0-9_.]+)!)?(\$?)([A-Z]{1,3})(\$?)([1-9]\d{0,6})"
     r"(?::(\$?)([A-Z]{1,3})(\$?)([1-9]\d{0,6}))?(?![A-Za-z0-9_(.!])"
 )
 TEXT_IN_QUOTES = re.compile(r'("(?:[^"]|"")*")')
-
-
-def column_number(letters: str) -> int:
-    """The number of a column, from 1.
-
-    >>> column_number("A"), column_number("AB")
-    (1, 28)
-    """
-    number = 0
-    for letter in letters:
-        number = number * 26 + ord(letter) - 64
-    return number
-
-
-def column_letters(number: int) -> str:
-    """The letters of a column.
-
-    >>> column_letters(1), column_letters(28)
-    ('A', 'AB')
-    """
-    letters = ""
-    while number:
-        number, rest = divmod(number - 1, 26)
-        letters = chr(65 + rest) + letters
-    return letters
 
 
 def cell_at(address: str) -> tuple[int, int]:
@@ -82,7 +59,7 @@ def copied_to(formula: str, rows: int, columns: int = 0) -> str:
     """
 
     def end(fixed_column: str, letters: str, fixed_row: str, row: str) -> str:
-        column = letters if fixed_column else column_letters(max(1, column_number(letters) + columns))
+        column = letters if fixed_column else column_letter(max(1, column_number(letters) + columns))
         return f"{fixed_column}{column}{fixed_row}{row if fixed_row else max(1, int(row) + rows)}"
 
     def moved(found: re.Match[str]) -> str:

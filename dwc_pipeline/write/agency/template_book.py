@@ -16,9 +16,10 @@ from typing import Any
 
 from lxml import etree
 
+from dwc_pipeline.core.raw import column_letter
 from dwc_pipeline.core.safe_xml import NOT_IN_XML, parse_xml
 from dwc_pipeline.errors import UnreadableFile
-from dwc_pipeline.write.agency.cell_refs import cell_at, column_letters
+from dwc_pipeline.write.agency.cell_refs import cell_at
 
 MAIN = "{http://schemas.openxmlformats.org/spreadsheetml/2006/main}"
 LINK = "{http://schemas.openxmlformats.org/officeDocument/2006/relationships}id"
@@ -65,7 +66,7 @@ class TemplateSheet:
     def cell(self, row: int, column: int) -> Any:
         """The cell, made where it is not there yet."""
         if (row, column) not in self.cells:
-            made = etree.Element(f"{MAIN}c", r=f"{column_letters(column)}{row}")
+            made = etree.Element(f"{MAIN}c", r=f"{column_letter(column)}{row}")
             line = self.row(row)
             later = [one for one in line if cell_at(one.get("r"))[1] > column]
             if later:

@@ -7,8 +7,9 @@ from typing import Any
 
 from lxml import etree
 
+from dwc_pipeline.core.raw import column_letter
 from dwc_pipeline.core.safe_xml import parse_xml
-from dwc_pipeline.write.agency.cell_refs import cell_at, column_letters, copied_to, with_rows_put_in
+from dwc_pipeline.write.agency.cell_refs import cell_at, copied_to, with_rows_put_in
 from dwc_pipeline.write.agency.template_book import LINK, MAIN, TemplateBook, TemplateSheet, inside
 
 ANCHORS = "{http://schemas.openxmlformats.org/drawingml/2006/spreadsheetDrawing}"
@@ -27,7 +28,7 @@ def put_rows_in(book: TemplateBook, sheet: TemplateSheet, at: int, count: int) -
         row = sheet.rows[number]
         row.set("r", str(number + count))
         for cell in row.iter(f"{MAIN}c"):
-            cell.set("r", f"{column_letters(cell_at(cell.get('r'))[1])}{number + count}")
+            cell.set("r", f"{column_letter(cell_at(cell.get('r'))[1])}{number + count}")
     for one in book.sheets:
         own = one is sheet
         for name in FORMULAS:
