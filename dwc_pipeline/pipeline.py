@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
-from functools import cached_property
 from pathlib import Path
 
 import pandas as pd
@@ -60,19 +59,18 @@ def quiet(_: str) -> None:
 
 @dataclass(frozen=True)
 class Season:
-    """A season as prepared: records, reviewed findings, open questions, accounts per sheet, metadata."""
+    """A season as prepared: records, reviewed findings, open questions, accounts per sheet, metadata.
+
+    tables: those of schemas/ as they are written, all text.
+    """
 
     survey: SurveyFile
     records: Records
+    tables: Mapping[str, pd.DataFrame]
     findings: pd.DataFrame
     questions: pd.DataFrame
     accounts: pd.DataFrame
     metadata: DatasetMetadata
-
-    @cached_property
-    def tables(self) -> dict[str, pd.DataFrame]:
-        """The tables of schemas/ as they are written, all text."""
-        return {name: declared(name, self.records.tables[name]) for name in DECLARED_TABLES}
 
     @property
     def has_errors(self) -> bool:
@@ -96,36 +94,36 @@ def prepare(survey: SurveyFile, today: dt.date, tell: Tell = quiet) -> Season:
         records = stage(records, survey)
     records = records.with_(rows=settle(records.rows))
     accounts = balance(records.rows, records.row_counts)
+    tables = {name: declared(name, records.tables[name]) for name in DECLARED_TABLES}
     metadata = dataset_metadata(survey, records.tables)
     gaps = [metadata_findings(missing_metadata(metadata), survey.path.name), licence_findings(survey)]
     if survey.dataset.previous_release:
         tell("comparing with the previous release")
-        metadata, found = with_changes(metadata, survey, records)
+        metadata, found = with_changes(metadata, survey, tables)
         gaps.append(found)
     if not can_be_archived(metadata, records):
         gaps.append(
             no_archive("name a creator or contact under [[people]], and have at least one event", survey.path.name)
         )
     nothing = as_findings([])
-    gaps.append(sharing_findings(sharable(Season(survey, records, nothing, nothing, accounts, metadata))))
+    unreviewed = Season(survey, records, tables, nothing, nothing, accounts, metadata)
+    gaps.append(sharing_findings(sharable(unreviewed)))
     records = records.with_(findings=gaps)
     waivers = [Waived(one.rule, one.file, one.value, one.reason) for one in survey.waive]
     findings, answered = review_findings(records, waivers, survey.files.answers)
-    records = records.with_(answered=answered)
-    season = Season(survey, records, findings, open_questions(findings), accounts, metadata)
-    refuse_faulty_tables(season.tables)
-    return season
+    refuse_faulty_tables(tables)
+    reviewed = records.with_(answered=answered)
+    return replace(unreviewed, records=reviewed, findings=findings, questions=open_questions(findings))
 
 
 def with_changes(
-    metadata: DatasetMetadata, survey: SurveyFile, records: Records
+    metadata: DatasetMetadata, survey: SurveyFile, tables: Mapping[str, pd.DataFrame]
 ) -> tuple[DatasetMetadata, pd.DataFrame]:
     """The description with what changed since the previous release, and a finding if its version was not raised.
 
     Raises UnreadableFile if the previous release cannot be read.
     """
     previous = read_version(survey.folder / survey.dataset.previous_release)
-    tables = {name: declared(name, records.tables[name]) for name in DECLARED_TABLES}
     changes = changes_since(previous, tables).changes
     since = f"version {previous.number}" if previous.number else f"the release {previous.name}"
     told = f"Changes since {since}: {in_short(changes)}."

@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pandas as pd
 
+from dwc_pipeline.core.answers import WAITS
 from dwc_pipeline.core.columns import as_text, mapped, where_true
 
 EFFORT_COLUMNS = (
@@ -39,7 +40,7 @@ def trap_effort_lines(
     traps: from `add_effort`. cells: where the log row of each interval stands, by interval.
     array_nights is given once an interval, on its first line: sums over lines are then right.
     """
-    waits = traps["why"].str.endswith("waits for an answer")
+    waits = traps["why"].str.endswith(WAITS)
     marked = traps.assign(
         out=(traps["trap"] + " " + traps["why"]).where((traps["why"] != "") & ~waits, ""),
         doubt=traps["trap"].where(traps["trap_nights"].isna(), ""),

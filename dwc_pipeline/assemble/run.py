@@ -56,6 +56,7 @@ from dwc_pipeline.assemble.typed_effort import (
 )
 from dwc_pipeline.assemble.unread_log_rows import findings_without_action, rows_without_action
 from dwc_pipeline.assemble.visits_told_twice import one_visit_each
+from dwc_pipeline.core.answers import WAITS
 from dwc_pipeline.core.columns import mapped, text_column, where_true, without_gaps
 from dwc_pipeline.core.findings import findings_on_rows, join_findings
 from dwc_pipeline.core.local_time import calendar_parts
@@ -76,7 +77,7 @@ ROW_WITHOUT_ANIMAL = declare(
     )
 )
 #: why the effort of the last night before a closing is not known
-LAST_NIGHT_IN_DOUBT = "whether it was checked on the day it was closed waits for an answer"
+LAST_NIGHT_IN_DOUBT = f"whether it was checked on the day it was closed {WAITS}"
 NOTHING = pd.Index([], dtype="int64")
 
 
@@ -94,14 +95,12 @@ def assemble(records: Records, survey: SurveyFile) -> Records:
     records = with_animals_apart(records)
     places, place_links, place_findings = place_table(standard(records, "place"))
     captures = split_captures(records, survey, places)
-    trapping, trap_lines, typed, trap_findings, answered = trap_events(records, survey, places, captures)
+    trapping = trap_events(records, survey, places, captures)
     roads, road_findings = run_table(standard(records, "road_run"), "road_run")
     searches, search_findings = run_table(standard(records, "search"), "search")
-    event, key_of_row, link_findings = event_tree(
-        records, survey, places, captures, trapping, trap_lines, typed, roads, searches
-    )
+    event, key_of_row, link_findings = event_tree(records, survey, places, captures, trapping, roads, searches)
     event, event_register = identify_events(event, records.reference.identifiers)
-    effort = effort_lines(records, survey, event, trap_lines, typed, roads, searches, trapping)
+    effort = effort_lines(records, event, trapping.lines, roads, searches)
     occurrence, animal_registers, doubtful = identified_animals(records, survey, captures, event, key_of_row)
     measurement = all_measurements(records, captures, occurrence, event)
     humboldt = humboldt_rows(event, effort, occurrence, event_weather(records, event), survey)
@@ -127,16 +126,16 @@ def assemble(records: Records, survey: SurveyFile) -> Records:
         findings=[
             place_findings,
             captures.findings,
-            trap_findings,
+            trapping.findings,
             road_findings,
             search_findings,
             link_findings,
             doubtful,
         ],
-        tables={**tables, **season_summary(tables, roads, searches, trapping.sessions, survey)},
+        tables={**tables, **season_summary(tables, roads, searches, trapping.sessions.sessions, survey)},
         links=links,
         rows=rows_with_outcomes(records, captures),
-        answered=records.answered | answered,
+        answered=records.answered | trapping.answered,
     )
 
 
@@ -168,11 +167,11 @@ def split_captures(records: Records, survey: SurveyFile, places: pd.DataFrame) -
 
 
 class Trapping(NamedTuple):
-    """Sessions and intervals of the arrays; the lines of `trap_intervals`; trap-nights as typed, by log row."""
+    """Sessions and intervals of the arrays; where each visit stands; the effort of each visit by kind of trap."""
 
     sessions: Sessions
-    traps: pd.DataFrame
-    typed: pd.Series
+    cells: pd.Series
+    lines: pd.DataFrame
     findings: pd.DataFrame
     answered: frozenset[str]
 
@@ -182,9 +181,8 @@ def trap_events(records: Records, survey: SurveyFile, places: pd.DataFrame, capt
     log = standard(records, "trap_log")
     of_traps = captures.rows[captures.types == TRAP_CHECK]
     entries, entry_findings = log_entries(log, of_traps)
-    entries, log, twice = one_visit_each(
-        entries, log, source_of_rows(records, "trap_log"), row_cells(records, "trap_log")
-    )
+    rows_at = row_cells(records, "trap_log")
+    entries, log, twice = one_visit_each(entries, log, source_of_rows(records, "trap_log"), rows_at)
     entries["cell"] = entry_cells(records, entries)
     closed_day, answered = asked_habit_of_rows(records, survey, "trap_log", "closed_day")
     whole_day = closed_day == WHOLE_DAY
@@ -212,13 +210,18 @@ def trap_events(records: Records, survey: SurveyFile, places: pd.DataFrame, capt
             findings_without_action(log, unsaid),
             sessions.findings,
             trap_findings,
-            turned_twice(log, sessions.sessions, row_cells(records, "trap_log")),
+            turned_twice(log, sessions.sessions, rows_at),
             questions_of_days(records, survey, of_traps, log),
             questions_of_closings(records, unsettled),
             typed_findings(log, traps, sessions.intervals, typed),
         ]
     )
-    return Trapping(sessions, traps, typed, without_needless(findings, typed), answered)
+    cells = visit_cells(records, sessions.intervals)
+    single = rows_behind(traps, log, sessions.sessions, rows_at)
+    behind = cells + ("; " + single).reindex(cells.index).fillna("")
+    computed = trap_effort_lines(traps, sessions.intervals, survey.protocol.trap_night, behind)
+    lines = with_typed_effort(computed, sessions.intervals, typed)
+    return Trapping(sessions, cells, lines, without_needless(findings, typed), answered)
 
 
 def event_tree(
@@ -226,18 +229,15 @@ def event_tree(
     survey: SurveyFile,
     places: pd.DataFrame,
     captures: Captures,
-    trapping: Sessions,
-    traps: pd.DataFrame,
-    typed: pd.Series,
+    trapping: Trapping,
     roads: pd.DataFrame,
     searches: pd.DataFrame,
 ) -> tuple[pd.DataFrame, pd.Series, pd.DataFrame]:
     """All events with their keys and places, the event key of each animal row, findings."""
     animals, types = captures.animals, captures.types.reindex(captures.animals.index)
-    convention = survey.protocol.trap_night
-    computed = trap_effort_lines(traps, trapping.intervals, convention, pd.Series(dtype=object))
-    words = effort_words(with_typed_effort(computed, trapping.intervals, typed), convention)
-    nearest = trapping.intervals.assign(cell=visit_cells(records, trapping.intervals))
+    sessions, intervals = trapping.sessions.sessions, trapping.sessions.intervals
+    words = effort_words(trapping.lines, survey.protocol.trap_night)
+    nearest = intervals.assign(cell=trapping.cells)
     link, link_findings = link_trap_checks(animals[types == TRAP_CHECK], nearest)
     on_road, road_findings = link_runs(animals[types == ROAD], roads, "run")
     in_search, search_findings = link_runs(animals[types == SEARCH], searches, "run")
@@ -258,8 +258,8 @@ def event_tree(
     key[chance_keys.index] = chance_keys
     parts = [
         tree.survey_events(survey),
-        tree.session_events(trapping.sessions, survey, session_words(trapping.intervals, words)),
-        tree.check_events(trapping.intervals, survey, words, visit_notes(records, trapping.intervals)),
+        tree.session_events(sessions, survey, session_words(intervals)),
+        tree.check_events(intervals, survey, words, visit_notes(records, intervals)),
         unlogged,
         tree.run_events(roads, survey, "road_run", run_notes(records, "road_run")),
         tree.run_events(searches, survey, "search", run_notes(records, "search")),
@@ -278,7 +278,7 @@ def with_moments(rows: pd.DataFrame) -> pd.DataFrame:
     return pd.DataFrame({name: text_column(rows, name) for name in wanted}, index=rows.index)
 
 
-def session_words(intervals: pd.DataFrame, words: pd.DataFrame) -> pd.Series:
+def session_words(intervals: pd.DataFrame) -> pd.Series:
     """The effort of each session in words: the number of checks; the numbers stand on the checks."""
     count = intervals[intervals["session"] != ""].groupby("session").size()
     return count.astype(str) + " checks; effort is given with each check"
@@ -338,23 +338,12 @@ def identify_events(event: pd.DataFrame, register: pd.DataFrame) -> tuple[pd.Dat
 
 
 def effort_lines(
-    records: Records,
-    survey: SurveyFile,
-    event: pd.DataFrame,
-    traps: pd.DataFrame,
-    typed: pd.Series,
-    roads: pd.DataFrame,
-    searches: pd.DataFrame,
-    trapping: Sessions,
+    records: Records, event: pd.DataFrame, traps: pd.DataFrame, roads: pd.DataFrame, searches: pd.DataFrame
 ) -> pd.DataFrame:
-    """The effort table with eventID, and where each line comes from."""
+    """The effort table with eventID, and where each line comes from. traps: the effort lines of the visits."""
     by_key = pd.Series(event["eventID"].to_numpy(), index=event["key"])
-    cells = visit_cells(records, trapping.intervals)
-    single = rows_behind(traps, standard(records, "trap_log"), trapping.sessions, row_cells(records, "trap_log"))
-    cells = cells + ("; " + single).reindex(cells.index).fillna("")
-    computed = trap_effort_lines(traps, trapping.intervals, survey.protocol.trap_night, cells)
     parts = [
-        ("check\x1f", with_typed_effort(computed, trapping.intervals, typed)),
+        ("check\x1f", traps),
         ("road_run\x1f", run_effort_lines(roads, row_cells(records, "road_run"))),
         ("search\x1f", run_effort_lines(searches, row_cells(records, "search"))),
     ]

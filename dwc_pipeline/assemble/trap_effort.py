@@ -15,6 +15,7 @@ from dwc_pipeline.assemble.places import trap_type_of
 from dwc_pipeline.assemble.sessions import Sessions
 from dwc_pipeline.assemble.single_traps import EVERY_TRAP, cut_by_trap_rows, trap_states
 from dwc_pipeline.assemble.unread_log_rows import without_unread
+from dwc_pipeline.core.answers import WAITS
 from dwc_pipeline.core.columns import instant_column, mapped, number_column, text_column
 from dwc_pipeline.core.findings import findings_on_rows, join_findings
 from dwc_pipeline.core.local_time import offsets_at
@@ -23,6 +24,7 @@ from dwc_pipeline.core.tidy import SPEAKS_OF, THE_INTERVAL
 from dwc_pipeline.effort.trap_nights import hours_open, night_share
 from dwc_pipeline.settings import Protocol, SurveyFile
 
+STATE_WAITS = f"its state {WAITS}"
 NOT_NAMED = "not named"
 
 TRAP_COUNTS_DISAGREE = declare(
@@ -136,16 +138,12 @@ def apply_states(
     spoken = visits_of_log_rows(traps, log)
     asked = traps.index.isin(spoken.loc[spoken["tidy_row"].isin(waiting), "index"])
     if asked.any():
-        traps = traps.assign(
-            share=traps["share"].mask(asked), why=traps["why"].mask(asked, "its state waits for an answer")
-        )
+        traps = traps.assign(share=traps["share"].mask(asked), why=traps["why"].mask(asked, STATE_WAITS))
     of_row = pd.DataFrame(
         [(row, label) for row, text in named_by_row[named_by_row != ""].items() for label in text.split(" | ")],
         columns=["tidy_row", "trap"],
     )
-    states = pd.concat(
-        [states, of_row.assign(effort="unknown", time="", words="its state waits for an answer")], ignore_index=True
-    )
+    states = pd.concat([states, of_row.assign(effort="unknown", time="", words=STATE_WAITS)], ignore_index=True)
     if states.empty or traps.empty:
         return traps, findings_on_rows(STATE_TIME_OUTSIDE, "trap_log", pd.Index([]), "trap_state", message="")
     traps = traps.copy()

@@ -10,12 +10,13 @@ import json
 
 import pandas as pd
 
+from dwc_pipeline.core.answers import WAITS
 from dwc_pipeline.core.columns import instant_column, text_column
 from dwc_pipeline.core.findings import findings_on_rows
 from dwc_pipeline.core.rule import Rule, Severity, declare
 from dwc_pipeline.core.tidy import TidyTable
 
-WAITS = "a row of the log waits for an answer"
+ROW_WAITS = f"a row of the log {WAITS}"
 
 LOG_ROW_WITHOUT_ACTION = declare(
     Rule(
@@ -79,7 +80,7 @@ def without_unread(traps: pd.DataFrame, log: pd.DataFrame, sessions: pd.DataFram
     after = (met["end_utc"] > met["utc"]).where(timed, met["end_date"] > met["date"])
     named = (met["label"] == "") | (met["label"] == met["trap"])
     hit = traps.index.isin(met.loc[after.astype(bool) & named, "index"])
-    return traps.assign(share=traps["share"].mask(hit), why=traps["why"].mask(hit, WAITS))
+    return traps.assign(share=traps["share"].mask(hit), why=traps["why"].mask(hit, ROW_WAITS))
 
 
 def labels_in_doubt(rows: pd.DataFrame) -> pd.Series:

@@ -18,6 +18,8 @@ from dwc_pipeline.errors import BadAnswers
 
 ANSWER_FIELDS = ("question", "what", "scope", "answer", "by", "date", "why")
 AS_IT_IS = "as it is"
+#: how the reason ends why something is unknown until a person has answered; it is looked for by this ending
+WAITS = "waits for an answer"
 LEAVE_OUT = "leave out"
 
 ANSWER_MATCHES_NOTHING = declare(

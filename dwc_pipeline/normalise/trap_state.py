@@ -24,6 +24,7 @@ from collections.abc import Mapping
 from types import MappingProxyType
 from typing import NamedTuple
 
+from dwc_pipeline.core.answers import WAITS
 from dwc_pipeline.core.findings import READINGS_SEPARATOR
 from dwc_pipeline.core.rule import Rule, Severity, declare
 from dwc_pipeline.core.verdict import EMPTY, Status, Verdict, ambiguous, kept_or_changed, unreadable
@@ -98,8 +99,6 @@ TWELVE_HOURS = re.compile(r"(?:@|\bat\b)?\s*\b(1[0-2]|0?[1-9])(?::([0-5]\d))?\s*
 WATER = re.compile(
     r"(\d+(?:\.\d+)?|\d/\d|a little|some|little|bit of)\s*(?:\"|in\.?|inch(?:es)?|cm)?\s*(?:of\s+)?(?:water)\b", re.I
 )
-#: said of a trap whose state could not be read
-WAITS = "waits for an answer"
 #: labels at one end of a phrase are looked for in so many words
 MOST_LABEL_WORDS = 24
 #: depth of water up to which a pit goes on catching; deeper water is asked. [inches] our choice

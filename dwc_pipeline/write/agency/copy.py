@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -82,14 +82,15 @@ def write_agency_copy(given: AgencyInput, folder: Path) -> list[Path]:
     assert share is not None
     about = survey.survey
     name = f"{about.code}-{about.season}"
+    sheets = our_sheets(given)
     book = write_workbook(
-        agency_sheets(given), folder / f"{name}.xlsx", about.title, about.ends, about.country_code == "US"
+        agency_sheets(given, sheets), folder / f"{name}.xlsx", about.title, about.ends, about.country_code == "US"
     )
     forms = []
     if share.template:
-        form, plan = template_plan(given)
+        form, plan = template_plan(given, sheets)
         path = folder / f"{name}-form.xlsx"
-        forms = [fill_template(form, plan, values_of(our_sheets(given)[0]), path)]
+        forms = [fill_template(form, plan, values_of(sheets[0]), path)]
     archive = write_archive(
         given.tables, given.metadata, folder / f"{name}.zip", WORD_SETS[survey.output.detection_words]
     )
@@ -126,11 +127,11 @@ def readme_text(about: DatasetMetadata, agency: str, permit: str, name: str, has
     return "\n".join([*heading(about.title), told])
 
 
-def agency_sheets(given: AgencyInput) -> list[Sheet]:
-    """The sheets of our workbook with the agency's names, those it wants, without columns that hold nothing."""
+def agency_sheets(given: AgencyInput, sheets: Sequence[Sheet]) -> list[Sheet]:
+    """Our sheets with the agency's names, those it wants, without columns that hold nothing."""
     share = given.survey.share.agency
     assert share is not None
-    picked = only_wanted(our_sheets(given), share.only_sheets, share.only_columns)
+    picked = only_wanted(sheets, share.only_sheets, share.only_columns)
     named = as_the_agency_names(
         [without_blanks(one, NEEDED) if one.key in MANY_COLUMNS else one for one in picked],
         share.sheets,
@@ -160,15 +161,14 @@ def our_sheets(given: AgencyInput) -> list[Sheet]:
     ]
 
 
-def template_plan(given: AgencyInput) -> tuple[TemplateBook, Plan]:
-    """The agency's template and what goes where in it.
+def template_plan(given: AgencyInput, sheets: Sequence[Sheet]) -> tuple[TemplateBook, Plan]:
+    """The agency's template and which of our sheets goes where in it.
 
     Raises UnreadableFile if it is no workbook.
     """
     share = given.survey.share.agency
     assert share is not None
     book = TemplateBook(given.survey.folder / share.template)
-    sheets = our_sheets(given)
     named = [sheet for sheet in as_the_agency_names(sheets[1:], {}, share.columns) if sheet.columns]
     return book, plan_of(book, named, sheets[0], share.template_sheets, share.cells)
 
@@ -182,7 +182,7 @@ def agency_findings(given: AgencyInput) -> pd.DataFrame:
     file = given.survey.path.name
     if not share.template:
         return as_agency_findings(misses, file)
-    plan = template_plan(given)[1]
+    plan = template_plan(given, sheets)[1]
     return join_findings([as_agency_findings(misses, file), as_agency_findings(plan.misses, share.template)])
 
 
