@@ -14,6 +14,7 @@ import pandas as pd
 
 from dwc_pipeline.assemble.places import POSITION_TERMS
 from dwc_pipeline.core.columns import as_text, mapped, text_column, where_true
+from dwc_pipeline.core.columns import joined as joined
 from dwc_pipeline.core.local_time import iso_interval
 from dwc_pipeline.settings import SurveyFile
 
@@ -289,15 +290,6 @@ def event_features(events: pd.DataFrame) -> pd.DataFrame:
     features = pd.DataFrame(told, index=events.index).astype(object)
     features.loc[kind != "incidental", ["locality", "position"]] = ""
     return features
-
-
-def joined(*texts: pd.Series) -> pd.Series:
-    """Texts of each row with "; " between those that say something."""
-    said = texts[0].astype(object)
-    for text in texts[1:]:
-        both = (said != "") & (text != "")
-        said = said + where_true(both, "; ") + text
-    return said
 
 
 def with_places(

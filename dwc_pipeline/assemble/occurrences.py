@@ -5,8 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pandas as pd
 
-from dwc_pipeline.assemble.events import joined
-from dwc_pipeline.core.columns import first_filled, text_column
+from dwc_pipeline.core.columns import first_filled, joined, text_column
 from dwc_pipeline.core.distinct import stripped
 from dwc_pipeline.settings import SurveyFile
 from dwc_pipeline.terms.sheet import sheet_fields

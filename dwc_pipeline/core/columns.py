@@ -46,6 +46,15 @@ def first_filled(*columns: pd.Series) -> pd.Series:
     return filled
 
 
+def joined(*texts: pd.Series) -> pd.Series:
+    """Texts of each row with "; " between those that say something."""
+    said = texts[0].astype(object)
+    for text in texts[1:]:
+        both = (said != "") & (text != "")
+        said = said + where_true(both, "; ") + text
+    return said
+
+
 def where_true(flags: pd.Series, text: str) -> pd.Series:
     """The text in the rows that are flagged, "" in the others."""
     return pd.Series(np.where(flags.to_numpy(dtype=bool), text, ""), index=flags.index, dtype=object)

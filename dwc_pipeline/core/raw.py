@@ -189,3 +189,8 @@ class RawTable:
     def sheet(self) -> str:
         """Name of the sheet; "" for delimited text."""
         return self.raw.sheet
+
+    @property
+    def header_of(self) -> dict[str, str]:
+        """Column letter -> header."""
+        return dict(zip(self.text.columns, self.headers, strict=True))

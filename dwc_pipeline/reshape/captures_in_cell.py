@@ -7,12 +7,12 @@ from dataclasses import replace
 import pandas as pd
 
 from dwc_pipeline.core.answers import Answers
-from dwc_pipeline.core.columns import text_column
+from dwc_pipeline.core.columns import joined, text_column
 from dwc_pipeline.core.raw import RawTable
 from dwc_pipeline.reshape.block import Block
-from dwc_pipeline.reshape.cell_words import ANIMALS, animals_in, cell_meaning, states_in
-from dwc_pipeline.reshape.record_rows import joined, record_rows
-from dwc_pipeline.reshape.wide_rows import capture_block
+from dwc_pipeline.reshape.cell_words import ANIMALS, cell_meaning, states_in
+from dwc_pipeline.reshape.record_rows import record_rows
+from dwc_pipeline.reshape.wide_rows import animals_named, capture_block
 from dwc_pipeline.settings import Table
 
 #: the field of a visit whose cells name animals
@@ -32,14 +32,8 @@ def visits_with_captures(table: RawTable, entry: Table, answers: Answers) -> dic
     told = block.text[CAPTURES]
     meaning = {text: cell_meaning(text, entry.habits) for text in told.unique()}
     named = told[told.map(meaning) == ANIMALS]
-    long = pd.DataFrame({"visit": named.index, "animal": named.map(animals_in)}).explode("animal", ignore_index=True)
-    long = long[long["animal"].notna()].reset_index(drop=True)
-    lines = long.assign(
-        verbatimIdentification=[animal.name for animal in long["animal"]],
-        individualCount=[animal.number for animal in long["animal"]],
-        column=block.columns[CAPTURES],
-        name_row=0,
-    )
+    cells = pd.DataFrame({"visit": named.index, "cell": named.to_numpy(), "column": block.columns[CAPTURES]})
+    lines = animals_named(cells)
     silent = pd.Series("", index=lines.index, dtype=object)
     captures = capture_block(block, entry, lines, silent)
     text = block.text.drop(columns=CAPTURES)

@@ -17,7 +17,8 @@ import numpy as np
 import pandas as pd
 
 from dwc_pipeline.core.answers import Answers
-from dwc_pipeline.core.columns import text_column, where_true
+from dwc_pipeline.core.columns import first_filled, joined, mapped, text_column, where_true
+from dwc_pipeline.core.distinct import on_distinct
 from dwc_pipeline.core.findings import join_findings
 from dwc_pipeline.core.raw import RawTable
 from dwc_pipeline.core.tidy import SPEAKS_OF, STOOD_CLOSED, THE_INTERVAL
@@ -30,12 +31,11 @@ from dwc_pipeline.reshape.cell_words import (
     NOTHING,
     OPENED,
     STATE,
-    animals_in,
     states_in,
 )
 from dwc_pipeline.reshape.grid_signs import sign_meanings
-from dwc_pipeline.reshape.record_rows import Visits, joined, visit_rows
-from dwc_pipeline.reshape.wide_rows import capture_block, log_block, with_cells
+from dwc_pipeline.reshape.record_rows import Visits, visit_rows
+from dwc_pipeline.reshape.wide_rows import animals_named, capture_block, log_block, with_cells
 from dwc_pipeline.settings import Table
 
 ACTION_OF_MEANING = {CLOSED: STOOD_CLOSED, OPENED: "opened"}
@@ -66,8 +66,7 @@ def grid_cells(table: RawTable, visits: Visits) -> pd.DataFrame:
     """One line a cell of the grid: visit (position of its line), row, column, header, cell."""
     wide = table.text.loc[visits.block.sheet_rows, list(visits.match.not_named)].reset_index(drop=True)
     cells = wide.rename_axis(index="visit", columns="column").stack().rename("cell").reset_index()
-    headers = dict(zip(table.text.columns, table.headers, strict=True))
-    cells["header"] = cells["column"].map(headers).astype(object)
+    cells["header"] = cells["column"].map(table.header_of).astype(object)
     cells["row"] = visits.block.sheet_rows.iloc[cells["visit"]].to_numpy()
     return cells
 
@@ -84,6 +83,12 @@ def silent_rows(cells: pd.DataFrame) -> dict[int, str]:
     }
 
 
+def cell_states(cells: pd.DataFrame) -> pd.Series:
+    """What each cell says of traps that could not catch; "" where it names neither animals nor a state."""
+    speaks = cells["meaning"].isin([ANIMALS, STATE])
+    return on_distinct(cells["cell"].where(speaks, ""), lambda texts: texts.map(states_in).astype(object))
+
+
 def log_by_place(visits: Visits, cells: pd.DataFrame) -> Block:
     """One row of the log for each cell: the array of its column.
 
@@ -98,10 +103,8 @@ def log_by_place(visits: Visits, cells: pd.DataFrame) -> Block:
     log = log_block(visits.block, said["visit"].to_numpy(dtype=np.intp), "trap_log")
     action = said["meaning"].map(ACTION_OF_MEANING).astype(object)
     action = action.where(action.notna(), CHECKED)
-    speaks = said["meaning"].isin([ANIMALS, STATE])
-    states = said["cell"].where(speaks, "").map(states_in).astype(object)
     is_unsure = said["sign_row"].notna() & (action == CHECKED)
-    states = joined(states, where_true(is_unsure, NOT_CHECKED))
+    states = joined(cell_states(said), where_true(is_unsure, NOT_CHECKED))
     text = log.text.assign(
         place=said["header"], action=action, trap_state=joined(text_column(log.text, "trap_state"), states)
     )
@@ -114,10 +117,7 @@ def log_by_place(visits: Visits, cells: pd.DataFrame) -> Block:
 
 def log_by_trap(visits: Visits, cells: pd.DataFrame) -> Block:
     """One row of the log for each line, with its traps that could not catch in words; rows of traps set anew."""
-    speaks = cells["meaning"].isin([ANIMALS, STATE])
-    by_text = {text: states_in(text) for text in cells.loc[speaks, "cell"].unique()}
-    words = cells["cell"].where(speaks, "").map(by_text).where(speaks, cells["meaning"].map(WORDS_OF_MEANING))
-    told = cells.assign(words=words.astype(object).where(words.notna(), ""))
+    told = cells.assign(words=first_filled(cell_states(cells), mapped(cells["meaning"], WORDS_OF_MEANING)))
     fields = told[["visit", "header", "column", "meaning", "words", "row"]].itertuples(index=False)
     lines = [
         line for _, own in itertools.groupby(fields, key=lambda cell: cell.visit) for line in lines_of_visit(own)
@@ -160,14 +160,7 @@ def lines_of_visit(cells: Iterable[Any]) -> list[tuple[object, ...]]:
 def grid_captures(entry: Table, visits: Visits, cells: pd.DataFrame) -> Block:
     """One capture for each animal named in a cell; trap or array is that of the column."""
     named = cells[cells["meaning"] == ANIMALS]
-    by_text = {text: animals_in(text) for text in named["cell"].unique()}
-    long = named.assign(animal=named["cell"].map(by_text)).explode("animal", ignore_index=True)
-    long = long[long["animal"].notna()].reset_index(drop=True)
-    lines = long.assign(
-        verbatimIdentification=[animal.name for animal in long["animal"]],
-        individualCount=[animal.number for animal in long["animal"]],
-        name_row=0,
-    )
+    lines = animals_named(named)
     captures = capture_block(visits.block, entry, lines, visits.marks.of_cells(lines["row"], lines["column"]))
     text = captures.text.assign(**{entry.grid_columns: lines["header"].astype(object)})
     return with_cells(replace(captures, text=text), entry.grid_columns, lines["row"], lines["column"])

@@ -11,6 +11,7 @@ import numpy as np
 import pandas as pd
 
 from dwc_pipeline.core.changes import join_changes
+from dwc_pipeline.core.columns import text_column
 from dwc_pipeline.core.findings import as_findings, finding_at, join_findings
 from dwc_pipeline.core.raw import RawTable
 from dwc_pipeline.core.rule import Rule, Severity, declare
@@ -132,7 +133,7 @@ def sentences_taken_apart(table: RawTable, block: Block, arrays: Sequence[str]) 
     known = text.index[(said != "") & ~lost]
     for field, part in zip(FIELDS, Statement._fields, strict=True):
         told = said[known].map(lambda sentence, part=part: getattr(read[sentence], part)).astype(object)
-        own = text[field] if field in text else pd.Series("", index=text.index, dtype=object)
+        own = text_column(text, field)
         filled = told.index[(told != "") & (own[known].str.strip() == "")]
         text[field] = own.where(~own.index.isin(filled), told.reindex(own.index))
         columns.setdefault(field, block.columns[SENTENCE])

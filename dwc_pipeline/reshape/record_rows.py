@@ -8,7 +8,7 @@ import pandas as pd
 
 from dwc_pipeline.core.answers import Answers
 from dwc_pipeline.core.changes import join_changes
-from dwc_pipeline.core.columns import mapped, where_true
+from dwc_pipeline.core.columns import joined, mapped, where_true
 from dwc_pipeline.core.distinct import stripped
 from dwc_pipeline.core.findings import join_findings
 from dwc_pipeline.core.raw import RawTable
@@ -89,11 +89,6 @@ def visit_rows(table: RawTable, entry: Table, answers: Answers, is_wide: bool = 
     return Visits(block, match, marks)
 
 
-def joined(left: pd.Series, right: pd.Series) -> pd.Series:
-    """Two texts of each row with "; " between them where both say something."""
-    return left + where_true((left != "") & (right != ""), "; ") + right
-
-
 def intervals_without_end(text: pd.DataFrame, entry: Table) -> tuple[pd.DataFrame, pd.DataFrame]:
     """On a log of intervals, a row with a beginning and no end is an opening, not a check."""
     if entry.holds != "trap_log" or "end_date" not in text or "action" in text:
@@ -130,9 +125,8 @@ def leftover_cells(table: RawTable, unmapped: tuple[str, ...], sheet_rows: pd.Se
     """Every cell of a column that feeds nothing, with its address."""
     if not unmapped:
         return pd.DataFrame(columns=list(LEFTOVER_FIELDS))
-    headers = dict(zip(table.text.columns, table.headers, strict=True))
     wide = table.text.loc[:, list(unmapped)]
     long = wide.rename_axis(index="row", columns="column").stack().rename("value").reset_index()
     long = long[long["value"].str.strip() != ""]
-    long["header"] = long["column"].map(headers)
+    long["header"] = long["column"].map(table.header_of)
     return long.assign(file=table.file, sheet=table.sheet)[list(LEFTOVER_FIELDS)].reset_index(drop=True)

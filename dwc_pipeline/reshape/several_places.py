@@ -10,6 +10,7 @@ import numpy as np
 import pandas as pd
 
 from dwc_pipeline.core.changes import join_changes
+from dwc_pipeline.core.columns import text_column
 from dwc_pipeline.core.findings import as_findings, finding_at, join_findings
 from dwc_pipeline.core.raw import RawTable
 from dwc_pipeline.core.rule import Rule, Severity, declare
@@ -49,8 +50,7 @@ def arrays_of(blocks: Sequence[Block]) -> tuple[str, ...]:
     for block in blocks:
         if "place" not in block.text:
             continue
-        kind = block.text["place_kind"] if "place_kind" in block.text else pd.Series("array", index=block.text.index)
-        for code, word in zip(block.text["place"], kind, strict=True):
+        for code, word in zip(block.text["place"], text_column(block.text, "place_kind"), strict=True):
             entry = kinds.find(word) if word.strip() else None
             if code.strip() and (not word.strip() or (entry is not None and entry.value == "array")):
                 found[code.strip()] = None

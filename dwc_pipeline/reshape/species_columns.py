@@ -14,7 +14,7 @@ import numpy as np
 import pandas as pd
 
 from dwc_pipeline.core.answers import Answers
-from dwc_pipeline.core.columns import where_true
+from dwc_pipeline.core.columns import text_column, where_true
 from dwc_pipeline.core.findings import as_findings, finding_at, join_findings
 from dwc_pipeline.core.raw import RawTable
 from dwc_pipeline.core.rule import Rule, Severity, declare
@@ -46,7 +46,7 @@ TOTAL_COLUMN = declare(
 def species_rows(table: RawTable, entry: Table, answers: Answers) -> dict[str, Block]:
     """Capture rows for every count above zero; a log row for every line that was a visit."""
     visits = visit_rows(table, entry, answers, is_wide=True)
-    headers = dict(zip(table.text.columns, table.headers, strict=True))
+    headers = table.header_of
     totals = [letter for letter in visits.match.not_named if TOTAL_HEADER.fullmatch(headers[letter].strip())]
     species = [letter for letter in visits.match.not_named if letter not in totals]
     block = visits.block
@@ -70,9 +70,9 @@ def species_captures(table: RawTable, entry: Table, visits: Visits, wide: pd.Dat
     """One capture for each cell with a count; the name stands in the header."""
     counts = wide.rename_axis(index="visit", columns="column").stack().rename("individualCount").reset_index()
     counts = counts[~counts["individualCount"].str.strip().str.casefold().isin(NO_COUNT)].reset_index(drop=True)
-    headers = dict(zip(table.text.columns, table.headers, strict=True))
     name_row = max(table.header_rows, default=0)
-    lines = counts.assign(verbatimIdentification=counts["column"].map(headers).astype(object), name_row=name_row)
+    names = counts["column"].map(table.header_of).astype(object)
+    lines = counts.assign(verbatimIdentification=names, name_row=name_row)
     rows = visits.block.sheet_rows.iloc[lines["visit"]].reset_index(drop=True)
     return capture_block(visits.block, entry, lines, visits.marks.of_cells(rows, lines["column"]))
 
@@ -83,7 +83,7 @@ def visit_log(
     """A row of the log for each line; a line whose cells are all blank needs the sheet's habit to be a check."""
     block, kind = visits.block, visit_kind(entry)
     said = (wide.apply(lambda column: column.str.strip()) != "").any(axis=1)
-    acted = block.text["action"].str.strip() != "" if "action" in block.text else pd.Series(False, index=said.index)
+    acted = text_column(block.text, "action").str.strip() != ""
     doubtful = block.sheet_rows[~said & ~acted] if kind == "trap_log" else block.sheet_rows[:0]
     blank = pd.DataFrame({"row": doubtful, "column": "", "cell": ""})
     meaning, findings, answered = sign_meanings(
@@ -93,7 +93,7 @@ def visit_log(
     positions = np.flatnonzero((said | acted | is_check | (kind != "trap_log")).to_numpy())
     log = log_block(block, positions, kind)
     if kind == "trap_log":
-        own = log.text["action"] if "action" in log.text else pd.Series("", index=log.text.index, dtype=object)
+        own = text_column(log.text, "action")
         is_told = own.str.strip() != ""
         speaks_of = where_true(~is_told, THE_DAY)
         log = replace(log, text=log.text.assign(action=own.where(is_told, CHECKED), **{SPEAKS_OF: speaks_of}))

@@ -7,8 +7,9 @@ from dataclasses import replace
 import numpy as np
 import pandas as pd
 
+from dwc_pipeline.core.columns import joined
 from dwc_pipeline.reshape.block import CELL_FIELDS, Block
-from dwc_pipeline.reshape.record_rows import joined
+from dwc_pipeline.reshape.cell_words import animals_in
 from dwc_pipeline.settings import Table
 from dwc_pipeline.terms.sheet import sheet_fields
 
@@ -18,6 +19,20 @@ EVENT_OF_KIND = {"trap_log": "trapCheck", "road_run": "roadSurvey", "search": "c
 def visit_kind(entry: Table) -> str:
     """What the rows of the sheet are as visits: as the survey file says, checks of traps if it speaks of captures."""
     return entry.holds if entry.holds in EVENT_OF_KIND else "trap_log"
+
+
+def animals_named(cells: pd.DataFrame) -> pd.DataFrame:
+    """One line for each animal that cells name, with verbatimIdentification, individualCount and name_row of
+    `capture_block`. cells: `cell` as typed, and what else its lines are to hold.
+    """
+    by_text = {text: animals_in(text) for text in cells["cell"].unique()}
+    long = cells.assign(animal=cells["cell"].map(by_text)).explode("animal", ignore_index=True)
+    long = long[long["animal"].notna()].reset_index(drop=True)
+    return long.assign(
+        verbatimIdentification=[animal.name for animal in long["animal"]],
+        individualCount=[animal.number for animal in long["animal"]],
+        name_row=0,
+    )
 
 
 def capture_block(visits: Block, entry: Table, lines: pd.DataFrame, remarks: pd.Series) -> Block:
