@@ -8,10 +8,9 @@ from dataclasses import replace
 import pandas as pd
 
 from dwc_pipeline.draft.cell_evidence import Column
-from dwc_pipeline.draft.placing import Placed
+from dwc_pipeline.draft.placing import Placed, is_firm
 from dwc_pipeline.draft.proposal import Confidence
-
-PARTS = ("day", "month", "year")
+from dwc_pipeline.reshape.date_parts import DATE, PARTS, dates_put_together
 
 
 def has_date(fields: set[str]) -> bool:
@@ -25,7 +24,7 @@ def has_date(fields: set[str]) -> bool:
 
 def with_whole_dates(placed: Sequence[Placed]) -> tuple[Placed, ...]:
     """The columns with day, month and year placed together or not at all, and only where no column is the date."""
-    firm = {one.field for one in placed if one.field and one.confidence is not Confidence.UNSURE}
+    firm = {one.field for one in placed if is_firm(one)}
     if "eventDate" not in firm and has_date(firm & set(PARTS)):
         return tuple(placed)
     why = "another column is the date" if "eventDate" in firm else "day, month and year are not all there"
@@ -45,13 +44,11 @@ def date_column(text: pd.DataFrame, placed: Sequence[Placed], year: str = "") ->
         return columns["eventDate"]
     if not has_date(set(columns)):
         return None
-    parts = {name: text[columns[name].letter].str.strip() for name in PARTS if name in columns}
+    parts = pd.DataFrame({name: text[columns[name].letter].str.strip() for name in PARTS if name in columns})
     if "year" not in parts and year:
-        parts["year"] = pd.Series(year, index=text.index, dtype=object)
-    whole = (pd.DataFrame(parts) != "").all(axis=1)
-    date = pd.Series("", index=text.index, dtype=object)
-    for name, said in parts.items():
-        date = date + (", " if name != next(iter(parts)) else "") + f"{name} " + said
+        parts["year"] = year
+    whole = (parts != "").all(axis=1)
+    date = dates_put_together(parts, [])[DATE]
     first = columns.get("day", columns["month"])
     header = " ".join(columns[name].header.strip() for name in PARTS if name in columns)
     return Column.of(first.letter, header, date.where(whole, ""), None)

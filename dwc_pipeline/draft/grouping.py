@@ -10,9 +10,9 @@ from dwc_pipeline.core.raw import column_number
 from dwc_pipeline.draft.above_table import Fact, facts_of
 from dwc_pipeline.draft.cell_evidence import Known
 from dwc_pipeline.draft.date_columns import with_whole_dates
-from dwc_pipeline.draft.kinds import Kind, is_firm, kind_of
+from dwc_pipeline.draft.kinds import Kind, kind_of
 from dwc_pipeline.draft.look import Look, SeenTable, as_group
-from dwc_pipeline.draft.placing import Evidence, place_columns
+from dwc_pipeline.draft.placing import Evidence, is_firm, place_columns
 from dwc_pipeline.draft.proposal import Confidence
 from dwc_pipeline.draft.table_entry import Group
 from dwc_pipeline.draft.wide_layouts import wide_layout

@@ -13,7 +13,7 @@ from dwc_pipeline.draft.cell_evidence import Column
 from dwc_pipeline.draft.date_columns import has_date, with_whole_dates
 from dwc_pipeline.draft.header_evidence import words_of
 from dwc_pipeline.draft.log_rows import with_effort_of_nights
-from dwc_pipeline.draft.placing import Evidence, Placed, place_columns
+from dwc_pipeline.draft.placing import Evidence, Placed, is_firm, place_columns
 from dwc_pipeline.draft.proposal import Confidence
 from dwc_pipeline.terms.sheet import SHEET_KINDS
 
@@ -124,11 +124,6 @@ def _with_doubtful_code(one: Placed) -> Placed:
 def repeats(column: Column) -> bool:
     """True if many cells of the column are the same."""
     return len(column.counts) < NEARLY_ALL * column.filled
-
-
-def is_firm(one: Placed) -> bool:
-    """True if a placing takes effect."""
-    return bool(one.field) and one.confidence is not Confidence.UNSURE
 
 
 def kind_score(kind: str, placed: Sequence[Placed], names: Sequence[str]) -> float:

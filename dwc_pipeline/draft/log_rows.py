@@ -8,7 +8,7 @@ from dataclasses import replace
 import pandas as pd
 
 from dwc_pipeline.draft.cell_evidence import Column
-from dwc_pipeline.draft.placing import USUAL, Placed
+from dwc_pipeline.draft.placing import USUAL, Placed, is_firm
 from dwc_pipeline.draft.proposal import Confidence, Setting
 
 #: columns that together tell the place and the day of a row
@@ -43,7 +43,7 @@ def with_effort_of_nights(text: pd.DataFrame, placed: Sequence[Placed]) -> tuple
     Such a column may hold traps or trap-nights; on rows of one night both are the same number. text: cells of the
     table by column letter.
     """
-    firm = {one.field: one.column for one in placed if one.field and one.confidence is not Confidence.UNSURE}
+    firm = {one.field: one.column for one in placed if is_firm(one)}
     if firm.keys() & EITHER or not is_once_a_day(text, firm):
         return tuple(placed)
     note = "traps or trap-nights, which are the same on rows of one night"

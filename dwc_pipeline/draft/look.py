@@ -14,6 +14,7 @@ from shapely.geometry.base import BaseGeometry
 
 from dwc_pipeline.assemble.identifiers import REGISTER_FIELDS
 from dwc_pipeline.core.answers import ANSWER_FIELDS
+from dwc_pipeline.core.output_marker import is_our_output
 from dwc_pipeline.core.raw import RawSheet, RawTable, column_letter, column_number
 from dwc_pipeline.draft.cell_evidence import Column
 from dwc_pipeline.draft.kinds import is_list_of_names
@@ -94,8 +95,7 @@ def files_among(paths: Iterable[Path], survey_file: Path) -> list[Path]:
     for path in paths:
         if path.is_dir():
             inside = sorted(one for one in path.rglob("*") if one.is_file() and one.suffix.lower() in ENDINGS)
-            out = [one.parent for one in path.rglob(".written-by-dwc_pipeline")]
-            found += [one for one in inside if not _is_hidden(one, path) and not set(out) & set(one.parents)]
+            found += [one for one in inside if not _is_hidden(one, path) and not is_our_output(one, path)]
         elif path.is_file():
             found.append(path)
         else:

@@ -68,6 +68,11 @@ class Placed:
     note: str = ""
 
 
+def is_firm(one: Placed) -> bool:
+    """True if a placing takes effect."""
+    return bool(one.field) and one.confidence is not Confidence.UNSURE
+
+
 class Evidence:
     """Fits of columns and fields, each worked out once."""
 

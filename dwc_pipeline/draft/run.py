@@ -13,8 +13,8 @@ import pandas as pd
 from dwc_pipeline.draft.cell_evidence import Known
 from dwc_pipeline.draft.code_list import checklist_from
 from dwc_pipeline.draft.grouping import groups_of, with_places
-from dwc_pipeline.draft.kinds import is_firm
 from dwc_pipeline.draft.look import Look, files_among, look_at
+from dwc_pipeline.draft.placing import is_firm
 from dwc_pipeline.draft.proposal import Confidence, Draft, TableProposal
 from dwc_pipeline.draft.questions import questions_of
 from dwc_pipeline.draft.survey_parts import survey_parts

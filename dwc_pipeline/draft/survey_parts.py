@@ -9,8 +9,8 @@ from pathlib import Path
 
 from dwc_pipeline.draft.cell_evidence import Column
 from dwc_pipeline.draft.date_columns import date_column
-from dwc_pipeline.draft.kinds import is_firm
 from dwc_pipeline.draft.look import Look
+from dwc_pipeline.draft.placing import is_firm
 from dwc_pipeline.draft.proposal import Confidence, Setting
 from dwc_pipeline.draft.season import (
     dates_in,

@@ -14,11 +14,11 @@ from dwc_pipeline.draft.cell_evidence import Known, reads_position
 from dwc_pipeline.draft.date_columns import date_column
 from dwc_pipeline.draft.habits import date_order_setting, fill_down_setting, habit_settings, unit_settings
 from dwc_pipeline.draft.header_evidence import words_of
-from dwc_pipeline.draft.kinds import Kind, is_firm
+from dwc_pipeline.draft.kinds import Kind
 from dwc_pipeline.draft.log_habits import log_habits
 from dwc_pipeline.draft.log_rows import log_settings
 from dwc_pipeline.draft.look import SeenTable, as_pattern
-from dwc_pipeline.draft.placing import USUAL, Placed
+from dwc_pipeline.draft.placing import USUAL, Placed, is_firm
 from dwc_pipeline.draft.proposal import ColumnPlacing, Confidence, Setting, TableProposal
 from dwc_pipeline.draft.wide_layouts import Wide
 from dwc_pipeline.normalise.datum_text import find_datum

@@ -8,7 +8,7 @@ from typing import NamedTuple
 
 from dwc_pipeline.draft.cell_evidence import Column, Known, is_read
 from dwc_pipeline.draft.date_columns import has_date
-from dwc_pipeline.draft.placing import Placed
+from dwc_pipeline.draft.placing import Placed, is_firm
 from dwc_pipeline.normalise.place_name import judge_place
 from dwc_pipeline.normalise.scientific_name import judge_name
 from dwc_pipeline.terms.vocabulary import load_vocabulary
@@ -32,7 +32,7 @@ class Wide(NamedTuple):
 
 def wide_layout(placed: Sequence[Placed], known: Known) -> Wide | None:
     """The wide layout of a table; None if it has a record in every row."""
-    firm = {one.field for one in placed if one.field and one.confidence != "unsure"}
+    firm = {one.field for one in placed if is_firm(one)}
     if not has_date(firm) or "verbatimIdentification" in firm:
         return None
     open_columns = [one.column for one in placed if one.fit.header < 0.9 or not one.fit.score]
