@@ -12,6 +12,7 @@ from collections.abc import Iterable
 
 import pandas as pd
 
+from dwc_pipeline.core.distinct import on_distinct
 from dwc_pipeline.core.rule import RULES, Rule
 
 #: one line a cell. cause: what groups the cells of one fault, so that one wrong site name in 40 rows is one
@@ -66,7 +67,7 @@ def findings_on_rows(
 
 def default_cause(value: pd.Series, message: pd.Series) -> pd.Series:
     """Value and message, without the numbers of rows that the message names."""
-    return value + "\x1f" + message.str.replace(ROW_NUMBERS, r"\1", regex=True)
+    return value + "\x1f" + on_distinct(message, lambda texts: texts.str.replace(ROW_NUMBERS, r"\1", regex=True))
 
 
 def finding_at(

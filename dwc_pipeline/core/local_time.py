@@ -15,7 +15,7 @@ from zoneinfo import ZoneInfo
 import numpy as np
 import pandas as pd
 
-from dwc_pipeline.core.distinct import distinct_rows
+from dwc_pipeline.core.distinct import on_distinct_rows
 from dwc_pipeline.core.rule import Rule, Severity, declare
 
 OK, GAP, OVERLAP, NO_TIME = "ok", "gap", "overlap", "no time"
@@ -85,13 +85,13 @@ def localise(dates: pd.Series, times: pd.Series, zone: str, offsets: pd.Series |
     """
     given = offsets if offsets is not None else pd.Series("", index=dates.index, dtype=object)
     keys = pd.DataFrame({"date": dates, "time": times, "offset": given})
-    codes, firsts = distinct_rows(*(keys[name] for name in keys))
-    judged = [
-        _instant(str(d), str(t), str(o), zone) for d, t, o in keys.iloc[firsts].itertuples(index=False, name=None)
-    ]
-    frame = pd.DataFrame(judged, columns=["local_iso", "utc", "status"], dtype=object)
-    frame["utc"] = pd.to_datetime(frame["utc"], utc=True).astype("datetime64[us, UTC]")
-    return frame.take(codes).set_axis(dates.index)
+
+    def judged(rows: pd.DataFrame) -> pd.DataFrame:
+        found = [_instant(str(d), str(t), str(o), zone) for d, t, o in rows.itertuples(index=False, name=None)]
+        frame = pd.DataFrame(found, columns=["local_iso", "utc", "status"], dtype=object)
+        return frame.assign(utc=pd.to_datetime(frame["utc"], utc=True).astype("datetime64[us, UTC]"))
+
+    return on_distinct_rows(keys, judged)
 
 
 def _instant(date: str, time: str, offset: str, zone: str) -> tuple[str, dt.datetime | None, str]:
@@ -126,12 +126,14 @@ def end_dates(dates: pd.Series, starts: pd.Series, ends: pd.Series, longest_hour
     question, date ""); 'no time'.
     """
     keys = pd.DataFrame({"date": dates, "start": starts, "end": ends})
-    codes, firsts = distinct_rows(*(keys[name] for name in keys))
-    judged = [
-        _end_date(str(d), str(s), str(e), longest_hours)
-        for d, s, e in keys.iloc[firsts].itertuples(index=False, name=None)
-    ]
-    return pd.DataFrame(judged, columns=["date", "note", "status"], dtype=object).take(codes).set_axis(dates.index)
+
+    def judged(rows: pd.DataFrame) -> pd.DataFrame:
+        found = [
+            _end_date(str(d), str(s), str(e), longest_hours) for d, s, e in rows.itertuples(index=False, name=None)
+        ]
+        return pd.DataFrame(found, columns=["date", "note", "status"], dtype=object)
+
+    return on_distinct_rows(keys, judged)
 
 
 def _end_date(date: str, start: str, end: str, longest_hours: float) -> tuple[str, str, str]:

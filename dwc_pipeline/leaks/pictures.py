@@ -7,12 +7,10 @@ import struct
 import zlib
 from collections.abc import Iterator
 
-from dwc_pipeline.leaks.piece import Piece, Unreadable, strings
+from dwc_pipeline.leaks.piece import LARGEST, Piece, Unreadable, strings
 
 PNG, JPEG, GIF, RIFF = b"\x89PNG\r\n\x1a\n", b"\xff\xd8\xff", b"GIF8", b"RIFF"
 TIFF = (b"II*\0", b"MM\0*")
-#: [bytes] of one unpacked text
-LARGEST = 400_000_000
 
 
 def is_picture(content: bytes) -> bool:

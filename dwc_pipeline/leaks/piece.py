@@ -7,6 +7,8 @@ from collections.abc import Iterator
 from typing import NamedTuple
 
 SHORTEST_RUN = 5
+#: [bytes] of one unpacked text or member
+LARGEST = 400_000_000
 _PRINTABLE = re.compile(rb"[\x20-\x7e\x80-\xff]{%d,}" % SHORTEST_RUN)
 _WIDE = re.compile(rb"(?:[\x20-\x7e\xa0-\xff]\x00){%d,}" % SHORTEST_RUN)
 

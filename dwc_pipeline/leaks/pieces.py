@@ -20,12 +20,10 @@ from pathlib import Path
 
 from dwc_pipeline.leaks.documents import decoded, pieces_of_pdf, pieces_of_text
 from dwc_pipeline.leaks.pictures import is_picture, pieces_of_picture
-from dwc_pipeline.leaks.piece import Piece, Unreadable, strings
+from dwc_pipeline.leaks.piece import LARGEST, Piece, Unreadable, strings
 
 #: archives within archives deeper than this are not ours
 DEEPEST = 5
-#: [bytes] of one unpacked member
-LARGEST = 400_000_000
 GZIP, BZIP2, XZ = b"\x1f\x8b", re.compile(rb"BZh[1-9]1AY&SY"), b"\xfd7zXZ\0"
 ZLIB = (b"\x78\x01", b"\x78\x9c", b"\x78\xda")
 ZIP_PARTS = (b"PK\x03\x04", b"PK\x01\x02", b"PK\x05\x06", b"PK\x07\x08")

@@ -8,7 +8,7 @@ from collections.abc import Collection
 
 import pandas as pd
 
-from dwc_pipeline.core.columns import first_filled, number_column, text_column
+from dwc_pipeline.core.columns import first_filled, mapped, number_column, text_column
 from dwc_pipeline.core.findings import findings_on_rows
 from dwc_pipeline.core.rule import Rule, Severity, declare
 from dwc_pipeline.normalise.trap_label import TYPE_LETTERS
@@ -42,9 +42,7 @@ BETWEEN_LABELS = r"(?<=\d)\s+(?!to\b|thru\b|through\b)(?=[A-Za-z])"
 
 def trap_layout(place: pd.DataFrame) -> pd.Series:
     """Labels of the traps of each place, "|" between; from the list, or counted from the numbers of each type."""
-    listed = text_column(place, "traps").map(
-        {text: expand_labels(text) for text in text_column(place, "traps").unique()}
-    )
+    listed = labels_listed(text_column(place, "traps"))
     counted = pd.Series("", index=place.index, dtype=object)
     for column, letter in (("box_traps", "B"), ("funnel_traps", "F"), ("pitfall_traps", "P")):
         count = number_column(place, column).fillna(0).astype(int)
@@ -52,6 +50,11 @@ def trap_layout(place: pd.DataFrame) -> pd.Series:
         both = (counted != "") & (labels != "")
         counted = counted + both.map({True: "|", False: ""}) + labels
     return first_filled(listed, counted)
+
+
+def labels_listed(lists: pd.Series) -> pd.Series:
+    """What `expand_labels` makes of each list, each distinct one taken apart once."""
+    return mapped(lists, {text: expand_labels(text) for text in lists.unique()})
 
 
 def expand_labels(text: str) -> str:
@@ -109,7 +112,7 @@ def unread_trap_lists(place: pd.DataFrame) -> pd.DataFrame:
     """A finding for each list of traps that was not understood."""
     listed = text_column(place, "traps")
     is_said = listed.map({text: bool(text.strip()) and not says_nothing(text) for text in set(listed)})
-    rows = place.index[is_said.astype(bool) & (listed.map(expand_labels) == "")]
+    rows = place.index[is_said.astype(bool) & (labels_listed(listed) == "")]
     value = listed.reindex(rows)
     return findings_on_rows(
         LIST_NOT_READABLE, "place", rows, "traps", value=value, message="'" + value + "' is no list of trap labels"

@@ -14,6 +14,7 @@ from fnmatch import fnmatchcase
 import pandas as pd
 
 from dwc_pipeline.core.columns import text_column
+from dwc_pipeline.core.distinct import on_distinct_rows
 from dwc_pipeline.protect.grid import LEVEL_OF_CATEGORY, LEVELS, WITHHELD, rank_of, snapped
 from dwc_pipeline.sharing_settings import Property, Protect
 from dwc_pipeline.terms.checklist import Checklist
@@ -91,12 +92,13 @@ def cells_of(position: pd.DataFrame, grid: str) -> pd.Series:
     """The cell of each position as text; "" where there is none, and everywhere if no grid is shown."""
     if grid == WITHHELD:
         return pd.Series("", index=position.index, dtype=object)
-    pairs = position[["decimalLatitude", "decimalLongitude"]]
-    cell = {
-        pair: " ".join(snapped(degrees, grid) for degrees in pair) if all(pair) else ""
-        for pair in pairs.drop_duplicates().itertuples(index=False, name=None)
-    }
-    return pd.Series([cell[pair] for pair in pairs.itertuples(index=False, name=None)], position.index, dtype=object)
+
+    def of_pairs(pairs: pd.DataFrame) -> pd.Series:
+        every = pairs.itertuples(index=False, name=None)
+        cells = [" ".join(snapped(degrees, grid) for degrees in pair) if all(pair) else "" for pair in every]
+        return pd.Series(cells, dtype=object)
+
+    return on_distinct_rows(position[["decimalLatitude", "decimalLongitude"]], of_pairs)
 
 
 def ruled_ranks(event: pd.DataFrame, owner: pd.Series, properties: tuple[Property, ...], least: str) -> pd.Series:
@@ -111,21 +113,26 @@ def animal_ranks(event: pd.DataFrame, occurrence: pd.DataFrame, taxa: Mapping[st
     of_taxa = taxon_ranks(occurrence, taxa).groupby(occurrence["eventID"]).max()
     rank = event["eventID"].map(of_taxa).fillna(0).astype(int)
     keys = place_keys(event)
+    cells = {grid: cells_of(event, grid) for grid in map(_grid_of, LEVELS[1:])}
     while True:
-        spread = with_neighbours(event, rank.groupby(keys).transform("max"))
+        spread = with_neighbours(rank.groupby(keys).transform("max"), cells)
         if spread.equals(rank):
             return rank
         rank = spread
 
 
-def with_neighbours(event: pd.DataFrame, rank: pd.Series) -> pd.Series:
-    """Ranks after which no event in the cell of a coarse one is finer; round withheld places, the coarsest grid."""
+def with_neighbours(rank: pd.Series, cells: Mapping[str, pd.Series]) -> pd.Series:
+    """Ranks after which no event in the cell of a coarse one is finer. cells: of the events, by grid."""
     for level in LEVELS[1:]:
-        grid = LEVELS[-2] if level == WITHHELD else level
-        cells = cells_of(event, grid)
-        hit = cells.isin(set(cells[rank == rank_of(level)]) - {""})
+        grid = _grid_of(level)
+        hit = cells[grid].isin(set(cells[grid][rank == rank_of(level)]) - {""})
         rank = rank.where(~hit, rank.clip(lower=rank_of(grid)))
     return rank
+
+
+def _grid_of(level: str) -> str:
+    """The grid whose cells stand for a level: its own; round withheld places the coarsest one."""
+    return LEVELS[-2] if level == WITHHELD else level
 
 
 def level_names(rank: pd.Series) -> pd.Series:

@@ -37,7 +37,7 @@ def package_version_tables(package: PackageContents) -> tuple[dict[str, pd.DataF
             made["event"]["parentEventID"] = _followed(held["event"]["parentEvent_fk"], events)
     occurrences = _identifiers(held.get("occurrence"), "occurrence")
     if "occurrence" in held:
-        made["occurrence"] = _occurrences(held, events)
+        made["occurrence"] = _occurrences(held, occurrences, events)
     measured = [
         _assertions(held[name], occurrences, events, about)
         for name, about in (("event-assertion", "event"), ("occurrence-assertion", "occurrence"))
@@ -74,11 +74,11 @@ def _followed(keys: pd.Series, identifiers: pd.Series) -> pd.Series:
     return found.where(found != "", keys)
 
 
-def _occurrences(held: dict[str, pd.DataFrame], events: pd.Series) -> pd.DataFrame:
+def _occurrences(held: dict[str, pd.DataFrame], identifiers: pd.Series, events: pd.Series) -> pd.DataFrame:
     """Occurrences with their event, their count and their accepted name."""
     rows = held["occurrence"]
     made = _terms("occurrence", rows)
-    made["occurrenceID"] = _followed(text_column(rows, "occurrence_pk"), _identifiers(rows, "occurrence"))
+    made["occurrenceID"] = _followed(text_column(rows, "occurrence_pk"), identifiers)
     made["eventID"] = _followed(text_column(rows, "event_fk"), events)
     counted = text_column(rows, "organismQuantityType") == INDIVIDUALS
     quantity = text_column(rows, "organismQuantity")

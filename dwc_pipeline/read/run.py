@@ -19,6 +19,7 @@ from dwc_pipeline.errors import BadAnswers, UnreadableFile
 from dwc_pipeline.read.checklist_file import read_checklist
 from dwc_pipeline.read.places_file import read_boundary
 from dwc_pipeline.read.raw_files import find_files, read_file
+from dwc_pipeline.read.sheet_findings import COLOURED_CELL, COLOURED_ROW
 from dwc_pipeline.read.tables import TableOptions, find_tables
 from dwc_pipeline.settings import SurveyFile, Table
 
@@ -107,17 +108,14 @@ def without_known_signs(findings: pd.DataFrame, entry: Table, answers: Answers) 
     cells is one question.
     """
     rule = findings["rule"]
-    coloured = rule.isin(["coloured-row", "coloured-cell"])
+    on_row, on_cell = COLOURED_ROW.id, COLOURED_CELL.id
+    coloured = rule.isin([on_row, on_cell])
     explained = coloured & findings["value"].isin(list(entry.colours))
-    cause = findings["cause"].astype(str)
-    answered = pd.Series(
-        [any(answers.get(question_id(name, one)) for name in ("coloured-row", "coloured-cell")) for one in cause],
-        index=findings.index,
-        dtype=bool,
-    )
-    kept = findings[~(explained | (coloured & answered))].copy()
-    on_cells = set(kept.loc[kept["rule"] == "coloured-cell", "cause"])
-    kept.loc[(kept["rule"] == "coloured-row") & kept["cause"].isin(on_cells), "rule"] = "coloured-cell"
+    causes = findings.loc[coloured, "cause"].unique()
+    known = [one for one in causes if any(answers.get(question_id(name, one)) for name in (on_row, on_cell))]
+    kept = findings[~(explained | (coloured & findings["cause"].isin(known)))].copy()
+    on_cells = set(kept.loc[kept["rule"] == on_cell, "cause"])
+    kept.loc[(kept["rule"] == on_row) & kept["cause"].isin(on_cells), "rule"] = on_cell
     return kept
 
 
