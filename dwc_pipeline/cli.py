@@ -152,7 +152,7 @@ def check_survey(
     from dwc_pipeline.pipeline import mark_raw_files, prepare
     from dwc_pipeline.settings import read_survey_file
 
-    season = prepare(read_survey_file(path), today(), progress())
+    season = prepare(read_survey_file(path), today(), progress(), to_write=False)
     told_day = day_report(season.records, season.findings, season.survey, day)
     told, lines = evening_as_data(season, told_day), evening_lines(season, told_day)
     if mark_in is not None:

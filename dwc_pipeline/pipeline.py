@@ -1,4 +1,7 @@
-"""The stages in order, and the uses a person has for them."""
+"""The stages in order, and the uses a person has for them.
+
+What only one use needs is imported where it is used: the check of an evening would wait for it.
+"""
 
 from __future__ import annotations
 
@@ -6,10 +9,10 @@ import datetime as dt
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import pandas as pd
 
-from dwc_pipeline.archive_check import check_archive_file
 from dwc_pipeline.assemble.dataset_metadata import dataset_metadata
 from dwc_pipeline.assemble.earlier_register import with_earlier_register
 from dwc_pipeline.assemble.run import assemble
@@ -21,23 +24,19 @@ from dwc_pipeline.core.metadata import DatasetMetadata
 from dwc_pipeline.core.records import Records
 from dwc_pipeline.core.review import Waived, located_changes, open_questions, review_findings
 from dwc_pipeline.errors import BadSurveyFile, UnreadableFile
-from dwc_pipeline.leaks.scan import Leak, leaks_in
 from dwc_pipeline.normalise.run import normalise
-from dwc_pipeline.read.archive_file import read_archive
-from dwc_pipeline.read.output_tables import read_version
 from dwc_pipeline.read.run import read, read_all_files
 from dwc_pipeline.reshape.run import reshape
 from dwc_pipeline.settings import SurveyFile, read_survey_file
 from dwc_pipeline.sharing import Sharable, copies_of, protected, sharing_findings
 from dwc_pipeline.terms.detection import WORD_SETS
 from dwc_pipeline.terms.schema import refuse_faulty_tables
-from dwc_pipeline.versions import changes_since, in_short
 from dwc_pipeline.write.eml import missing_metadata
-from dwc_pipeline.write.html_report import report_page
-from dwc_pipeline.write.marked.copies import write_marked_copies
-from dwc_pipeline.write.marked.raw_copy import RawFile
 from dwc_pipeline.write.season_output import SeasonOutput, declared, write_register, write_season
 from dwc_pipeline.write.whole_file import whole_folder
+
+if TYPE_CHECKING:
+    from dwc_pipeline.leaks.scan import Leak
 
 Tell = Callable[[str], None]
 
@@ -78,15 +77,18 @@ class Season:
         return bool(((self.findings["severity"] == "error") & (self.findings["waived"] == "")).any())
 
 
-def prepare(survey: SurveyFile, today: dt.date, tell: Tell = quiet) -> Season:
+def prepare(survey: SurveyFile, today: dt.date, tell: Tell = quiet, to_write: bool = True) -> Season:
     """Read the sheets of a survey and walk them through all stages; nothing is written.
 
-    today: the day that counts as today. tell: called with a short text before each stage.
+    today: the day that counts as today. tell: called with a short text before each stage. to_write: False where only
+    the findings are wanted: the tables are then not held against their declaration.
     Raises PipelineError if a file cannot be read, or if a table is not as declared (a fault of the program); faults
     in the data become findings.
     """
     records = read(survey, today, tell)
     if survey.files.earlier_archive and records.reference.identifiers.empty:
+        from dwc_pipeline.read.archive_file import read_archive
+
         earlier = read_archive(survey.folder / survey.files.earlier_archive, survey.files.earlier_archive)
         records = with_earlier_register(records, earlier, survey.survey.code)
     for stage, what in STAGES:
@@ -111,7 +113,8 @@ def prepare(survey: SurveyFile, today: dt.date, tell: Tell = quiet) -> Season:
     records = records.with_(findings=gaps)
     waivers = [Waived(one.rule, one.file, one.value, one.reason) for one in survey.waive]
     findings, answered = review_findings(records, waivers, survey.files.answers)
-    refuse_faulty_tables(tables)
+    if to_write:
+        refuse_faulty_tables(tables)
     reviewed = records.with_(answered=answered)
     return replace(unreviewed, records=reviewed, findings=findings, questions=open_questions(findings))
 
@@ -123,6 +126,9 @@ def with_changes(
 
     Raises UnreadableFile if the previous release cannot be read.
     """
+    from dwc_pipeline.read.output_tables import read_version
+    from dwc_pipeline.versions import changes_since, in_short
+
     previous = read_version(survey.folder / survey.dataset.previous_release)
     changes = changes_since(previous, tables).changes
     since = f"version {previous.number}" if previous.number else f"the release {previous.name}"
@@ -144,6 +150,8 @@ def run_survey(
     out: the folder; `out` beside the survey file where left out. mark: also write marked copies of the raw files.
     Raises PipelineError if the survey file or a raw file cannot be read, or the folder cannot be written.
     """
+    from dwc_pipeline.write.html_report import report_page
+
     season = prepare(read_survey_file(path), today, tell)
     survey, records = season.survey, season.records
     target = out or survey.folder / OUT_FOLDER
@@ -172,6 +180,8 @@ def run_survey(
 
 def marked_copies(season: Season) -> dict[str, Callable[[Path], None]]:
     """What writes the marked copies of the raw files, by the name of its folder."""
+    from dwc_pipeline.write.marked.copies import write_marked_copies
+    from dwc_pipeline.write.marked.raw_copy import RawFile
 
     def write(folder: Path) -> None:
         sheets, _ = read_all_files(season.survey, quiet)
@@ -198,7 +208,7 @@ def sharable(season: Season) -> Sharable:
     records = season.records
     return Sharable(
         tables=season.tables,
-        account=records.tables["species_account"],
+        account=lambda: records.tables["species_account"],
         questions=season.questions,
         metadata=season.metadata,
         survey=season.survey,
@@ -212,6 +222,8 @@ def leaks_against(path: Path, survey_file: Path, today: dt.date, tell: Tell = qu
 
     Raises PipelineError if the survey file cannot be read or has no [share.public], or if there is no such path.
     """
+    from dwc_pipeline.leaks.scan import leaks_in
+
     survey = read_survey_file(survey_file)
     if survey.share.public is None:
         lacking = "share.public: is missing. Add it, so that it is known what is withheld."
@@ -229,5 +241,7 @@ def findings_of(path: Path, today: dt.date, tell: Tell = quiet) -> pd.DataFrame:
     Raises PipelineError if the path can be read as none of these.
     """
     if path.suffix.lower() == ".toml":
-        return prepare(read_survey_file(path), today, tell).findings
+        return prepare(read_survey_file(path), today, tell, to_write=False).findings
+    from dwc_pipeline.archive_check import check_archive_file
+
     return check_archive_file(path, today, tell=tell).findings

@@ -1,4 +1,7 @@
-"""The copies of a season for others: each a function that writes one folder."""
+"""The copies of a season for others: each a function that writes one folder.
+
+What writes a copy is imported where it is used: a check writes none.
+"""
 
 from __future__ import annotations
 
@@ -6,20 +9,19 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import pandas as pd
 
 from dwc_pipeline.core.findings import as_findings
 from dwc_pipeline.core.metadata import DatasetMetadata
-from dwc_pipeline.leaks.scan import refuse_leaks
-from dwc_pipeline.protect.run import Protected, protect
 from dwc_pipeline.settings import SurveyFile
 from dwc_pipeline.terms.checklist import Checklist
 from dwc_pipeline.terms.detection import WORD_SETS
-from dwc_pipeline.write.agency.copy import AgencyInput, agency_findings, write_agency_copy
-from dwc_pipeline.write.data_package.package import write_data_package
-from dwc_pipeline.write.public_copy import write_public_copy
+
+if TYPE_CHECKING:
+    from dwc_pipeline.protect.run import Protected
+    from dwc_pipeline.write.agency.copy import AgencyInput
 
 WriteCopy = Callable[[Path], None]
 
@@ -33,7 +35,7 @@ class Sharable:
     """
 
     tables: Mapping[str, pd.DataFrame]
-    account: pd.DataFrame
+    account: Callable[[], pd.DataFrame]
     questions: pd.DataFrame
     metadata: DatasetMetadata
     survey: SurveyFile
@@ -58,10 +60,14 @@ def copies_of(given: Sharable) -> dict[str, WriteCopy]:
 
 
 def _for_agency(given: Sharable) -> AgencyInput:
-    return AgencyInput(given.tables, given.account, given.questions, given.metadata, given.survey, given.boundary)
+    from dwc_pipeline.write.agency.copy import AgencyInput
+
+    return AgencyInput(given.tables, given.account(), given.questions, given.metadata, given.survey, given.boundary)
 
 
 def _write_agency(given: Sharable, folder: Path) -> None:
+    from dwc_pipeline.write.agency.copy import write_agency_copy
+
     write_agency_copy(_for_agency(given), folder)
 
 
@@ -70,12 +76,17 @@ def sharing_findings(given: Sharable) -> pd.DataFrame:
 
     Raises UnreadableFile if the agency's template is no workbook.
     """
-    if given.survey.share.agency is None or not len(given.tables["event"]):
+    share = given.survey.share.agency
+    if share is None or not share.names_something or not len(given.tables["event"]):
         return as_findings([])
+    from dwc_pipeline.write.agency.copy import agency_findings
+
     return agency_findings(_for_agency(given))
 
 
 def _write_package(given: Sharable, folder: Path) -> None:
+    from dwc_pipeline.write.data_package.package import write_data_package
+
     settings, words = given.survey.share.package, WORD_SETS[given.survey.output.detection_words]
     assert settings is not None
     about = given.survey.survey
@@ -84,6 +95,9 @@ def _write_package(given: Sharable, folder: Path) -> None:
 
 
 def _write_public(given: Sharable, folder: Path) -> None:
+    from dwc_pipeline.leaks.scan import refuse_leaks
+    from dwc_pipeline.write.public_copy import write_public_copy
+
     copy, withheld = protected(given)
     write_public_copy(copy, folder, WORD_SETS[given.survey.output.detection_words])
     refuse_leaks(folder, withheld, given.survey.reading.state_plane)
@@ -94,6 +108,8 @@ def protected(given: Sharable) -> Protected:
 
     Raises ValueError if the survey file has no [share.public].
     """
+    from dwc_pipeline.protect.run import protect
+
     survey, checklist = given.survey, given.checklist
     names = Checklist.from_frame(checklist, survey.files.checklist) if len(checklist) else Checklist()
     return protect(given.tables, given.metadata, survey, names)

@@ -142,6 +142,14 @@ class AgencyShare(Sharing):
     )
     deviations: Text = Field("", description="Deviations from the permit's methods, in words.")
 
+    @property
+    def names_something(self) -> bool:
+        """True if a name of a sheet, column, cell or template stands here, which may be misspelt or not be there."""
+        return bool(
+            self.sheets or self.columns or self.only_sheets or self.only_columns
+            or self.template or self.template_sheets or self.cells
+        )  # fmt: skip
+
 
 class PackageShare(Sharing):
     """The Darwin Core Data Package."""

@@ -205,7 +205,7 @@ SITES = [
     *of("sites", "Lat",
         ("96.80650", "position-is-out-of-range", POINT), ("367.5000", "position-is-out-of-range", POINT), ("north", "position-is-not-a-coordinate", POINT), ("", "position-lacks-its-other-half", POINT),
         ("46.80650", "place-far-from-the-others", POINT), ("-36.80650", "place-far-from-the-others", POINT), ("0", "position-is-zero", POINT), ("36,80650", "", ()), ("3680650", "position-lost-its-decimal-point", POINT)),
-    *of("sites", "Lon", ("99.66550", "position-has-no-sign-or-letter", (*POINT, "position-far-from-other-sites")), ("-9.66550", "place-far-from-the-others", POINT), ("-199.6655", "position-is-out-of-range", POINT), ("99.66550 W", "position-has-no-sign-or-letter", POINT), ("west", "position-is-not-a-coordinate", POINT)),
+    *of("sites", "Lon", ("99.66550", "position-has-no-sign-or-letter", POINT), ("-9.66550", "place-far-from-the-others", POINT), ("-199.6655", "position-is-out-of-range", POINT), ("99.66550 W", "position-has-no-sign-or-letter", POINT), ("west", "position-is-not-a-coordinate", POINT)),
     *of("sites", "Datum", ("", "datum-not-recorded", POINT), ("GPS", "datum-cell-holds-no-datum", (*POINT, "datum-not-recorded")), ("NAD83", "", ())),
     *of("sites", "Acc", ("-4", "quantity-not-positive", POINT), ("good", "quantity-not-readable", POINT), ("0", "coordinate-uncertainty-unknown", POINT), ("4 m", "", ())),
     *of("sites", "Elev", ("high", "quantity-not-readable"), ("610 m", "")),
@@ -231,7 +231,7 @@ ROAD_FINDS = [
     *of("road_finds", "Species", ("Nullus nemo", "name-not-in-checklist"), ("", "row-without-an-animal"), ("snake sp.", "")),
     *of("road_finds", "State", ("flat", "word-not-in-list"), ("DOR", ""), ("alive?", "word-is-doubtful")),
     *of("road_finds", "Lat", ("367.7000", "position-is-out-of-range", POINT), ("", "position-lacks-its-other-half", POINT), ("26.77137", "find-far-from-the-others", POINT), ("36.7", "", ()), ("up north", "position-is-not-a-coordinate", POINT), ("-36.77137", "find-far-from-the-others", POINT)),
-    *of("road_finds", "Lon", ("99.60113", "position-has-no-sign-or-letter", (*POINT, "position-far-from-other-sites")), ("-9960113", "position-lost-its-decimal-point", POINT), ("0", "position-has-no-sign-or-letter", POINT)),
+    *of("road_finds", "Lon", ("99.60113", "position-has-no-sign-or-letter", POINT), ("-9960113", "position-lost-its-decimal-point", POINT), ("0", "position-has-no-sign-or-letter", POINT)),
     *of("road_finds", "Acc", ("", "coordinate-uncertainty-unknown"), ("-5", "quantity-not-positive", POINT), ("ok", "quantity-not-readable", POINT)),
 ]  # fmt: skip
 SEARCHES = [

@@ -132,7 +132,7 @@ def sampling_description(survey: SurveyFile, tables: Mapping[str, pd.DataFrame])
     said = []
     checks = event[event["eventType"] == "trapCheck"]
     if len(checks):
-        by_check = effort.groupby("eventID")[["trap_nights", "trap_hours"]].agg(lambda part: part.sum(skipna=False))
+        by_check = effort.groupby("eventID")[["trap_nights", "trap_hours"]].sum(skipna=False)
         by_check = by_check.reindex(checks["eventID"])
         known = by_check["trap_nights"].notna()
         said.append(

@@ -58,7 +58,7 @@ def check_lines(event: pd.DataFrame, effort: pd.DataFrame, animals: pd.DataFrame
         joined = told[source].agg(lambda texts: "; ".join(dict.fromkeys(text for text in texts if text)))
         made[column] = mapped(made["eventID"], joined.str.replace(" | ", ", "))
     for name in SUMMED:
-        whole = told[name].agg(lambda part: part.astype("float64").sum(skipna=False))
+        whole = effort[name].astype("float64").groupby(effort["eventID"]).sum(skipna=False)
         made[name] = made["eventID"].map(whole).astype("float64")
     caught = animals.groupby("eventID")["count"].sum()
     made["animals"] = made["eventID"].map(caught).fillna(0.0)

@@ -28,6 +28,7 @@ EFFORT_COLUMNS = (
 ALL_TRAPS = "all"
 #: convention of trap-nights that the sheet itself gives
 AS_TYPED = "as typed on the sheet"
+WHOLE = ("trap_nights", "trap_nights_uncorrected", "trap_hours")
 
 
 def trap_effort_lines(
@@ -47,18 +48,19 @@ def trap_effort_lines(
         catching=traps["share"].where(traps["share"] > 1, traps["share"].clip(upper=1)),
         total=traps["share"].where(traps["share"] > 1, 1.0),
     )
-    grouped = marked.groupby(["interval", "trap_type"], sort=True)
-    lines = grouped.agg(
-        place=("place", "first"),
-        traps_total=("total", "sum"),
-        traps_catching=("catching", whole_sum),
-        trap_nights=("trap_nights", whole_sum),
-        trap_nights_uncorrected=("trap_nights_uncorrected", whole_sum),
-        trap_hours=("trap_hours", whole_sum),
-        excluded=("out", said),
-        known_nights=("trap_nights", "sum"),
-        doubt=("doubt", said),
-    ).reset_index()
+    keys = ["interval", "trap_type"]
+    grouped = marked.groupby(keys, sort=True)
+    # Missing where any part is missing, so that an unknown trap is never counted as none.
+    whole = grouped[["catching", *WHOLE]].sum(skipna=False).rename(columns={"catching": "traps_catching"})
+    lines = whole.assign(
+        place=grouped["place"].first(),
+        traps_total=grouped["total"].sum(),
+        excluded=said(marked, "out", keys),
+        known_nights=grouped["trap_nights"].sum(),
+        doubt=said(marked, "doubt", keys),
+    )
+    lines[["excluded", "doubt"]] = lines[["excluded", "doubt"]].fillna("")
+    lines = lines.reset_index()
     some = marked[marked["share"] > 0].groupby("interval")["nights"].max()
     lines["array_nights"] = lines["interval"].map(some).fillna(0.0).where(~lines["interval"].duplicated(), 0.0)
     lines.loc[lines["trap_nights"].isna(), "array_nights"] = np.nan
@@ -108,27 +110,23 @@ def run_effort_lines(runs: pd.DataFrame, cells: pd.Series) -> pd.DataFrame:
     return lines[list(EFFORT_COLUMNS)].reset_index(drop=True)
 
 
-def whole_sum(values: pd.Series) -> float:
-    """The sum; missing if any part is missing, so that an unknown trap is never counted as none."""
-    return float(values.sum(skipna=False))
-
-
-def said(texts: pd.Series) -> str:
-    """The texts that say something, " | " between."""
-    return " | ".join(text for text in texts if text)
+def said(lines: pd.DataFrame, name: str, keys: list[str]) -> pd.Series:
+    """The texts of a column that say something, " | " between, by the keys; keys without any are left out."""
+    told = lines[lines[name].fillna("") != ""]
+    return told[name].astype(object).groupby([told[key] for key in keys]).agg(" | ".join)
 
 
 def effort_words(lines: pd.DataFrame, convention: str) -> pd.DataFrame:
     """samplingEffort in words and the numbers of each event: trap_nights, trap_hours, words."""
-    totals = lines.groupby("event").agg(
-        total=("traps_total", "sum"),
-        catching=("traps_catching", whole_sum),
-        nights=("trap_nights", whole_sum),
-        hours=("trap_hours", whole_sum),
-        excluded=("excluded", said),
-        least=("known_nights", "sum"),
-        convention=("convention", "first"),
+    grouped = lines.groupby("event")
+    whole = grouped[["traps_catching", "trap_nights", "trap_hours"]].sum(skipna=False)
+    totals = whole.set_axis(["catching", "nights", "hours"], axis=1).assign(
+        total=grouped["traps_total"].sum(),
+        excluded=said(lines, "excluded", ["event"]),
+        least=grouped["known_nights"].sum(),
+        convention=grouped["convention"].first(),
     )
+    totals["excluded"] = totals["excluded"].fillna("")
     known = totals["nights"].notna()
     words = (
         as_text(totals["catching"], 2)

@@ -118,8 +118,8 @@ def add_non_target(made: pd.DataFrame, occurrence: pd.DataFrame, applies: pd.Ser
 def add_effort(made: pd.DataFrame, rows: pd.DataFrame, effort: pd.DataFrame, survey: SurveyFile) -> None:
     """Value, unit and protocol of the effort on the events that had one."""
     grouped = effort.groupby("eventID")
-    trap_hours = grouped["trap_hours"].agg(lambda hours: hours.sum(skipna=False))
-    people_hours = grouped["person_hours"].agg(lambda hours: hours.sum(skipna=False))
+    trap_hours = grouped["trap_hours"].sum(skipna=False)
+    people_hours = grouped["person_hours"].sum(skipna=False)
     event, kind = rows["eventID"], rows["eventType"]
     by_traps = kind == "trapCheck"
     typed_nights = effort[effort["convention"] == AS_TYPED].groupby("eventID")["trap_nights"].first()

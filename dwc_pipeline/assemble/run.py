@@ -132,7 +132,7 @@ def assemble(records: Records, survey: SurveyFile) -> Records:
             link_findings,
             doubtful,
         ],
-        tables={**tables, **season_summary(tables, roads, searches, trapping.sessions.sessions, survey)},
+        tables=season_summary(tables, roads, searches, trapping.sessions.sessions, survey),
         links=links,
         rows=rows_with_outcomes(records, captures),
         answered=records.answered | trapping.answered,

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from functools import cache
 
 import pandas as pd
 
@@ -12,6 +13,7 @@ from dwc_pipeline.assemble.effort_by_check import effort_by_check
 from dwc_pipeline.assemble.fate_audit import species_account
 from dwc_pipeline.assemble.season_animals import season_animals
 from dwc_pipeline.assemble.welfare import welfare_table
+from dwc_pipeline.core.tables_on_demand import TablesOnDemand
 from dwc_pipeline.settings import SurveyFile
 
 
@@ -21,26 +23,43 @@ def season_summary(
     searches: pd.DataFrame,
     sessions: pd.DataFrame,
     survey: SurveyFile,
-) -> dict[str, pd.DataFrame]:
-    """The tables `catch_rate`, `effort_by_check`, `completeness`, `accumulation`, `species_account` and `welfare`.
+) -> TablesOnDemand:
+    """The tables given, and made when asked for: `catch_rate`, `effort_by_check`, `completeness`, `accumulation`,
+    `species_account` and `welfare`.
 
-    tables: event, occurrence, measurement and effort as assembled. roads, searches: from `run_table`.
+    tables: among them event, occurrence, measurement and effort as assembled. roads, searches: from `run_table`.
     sessions: from `build_sessions`.
     """
     event, effort, measurement = tables["event"], tables["effort"], tables["measurement"]
-    animals = season_animals(event, tables["occurrence"], measurement)
-    runs = run_efforts(event, roads, searches)
-    completeness, accumulation = completeness_tables(check_units(event, effort), animals, survey.protocol.target_taxa)
+
+    @cache
+    def animals() -> pd.DataFrame:
+        return season_animals(event, tables["occurrence"], measurement)
+
+    @cache
+    def completeness() -> tuple[pd.DataFrame, pd.DataFrame]:
+        return completeness_tables(check_units(event, effort), animals(), survey.protocol.target_taxa)
+
+    def welfare() -> pd.DataFrame:
+        return welfare_table(event, animals(), measurement, closed_sessions(event, sessions), survey.limits)
+
+    return TablesOnDemand(
+        tables,
+        {
+            "catch_rate": lambda: catch_rates(event, animals(), effort, run_efforts(event, roads, searches)),
+            "effort_by_check": lambda: effort_by_check(event, effort, animals()),
+            "completeness": lambda: completeness()[0],
+            "accumulation": lambda: completeness()[1],
+            "species_account": lambda: species_account(animals()),
+            "welfare": welfare,
+        },
+    )
+
+
+def closed_sessions(event: pd.DataFrame, sessions: pd.DataFrame) -> pd.Series:
+    """Was each session closed? By the eventID of the session."""
     is_session = event["eventType"] == "trapSession"
     by_key = pd.Series(event.loc[is_session, "eventID"].to_numpy(), index=event.loc[is_session, "key"])
-    closed = pd.Series(
+    return pd.Series(
         sessions["is_closed"].to_numpy(dtype=bool), index=("trapSession" + sessions["session"]).map(by_key)
     )
-    return {
-        "catch_rate": catch_rates(event, animals, effort, runs),
-        "effort_by_check": effort_by_check(event, effort, animals),
-        "completeness": completeness,
-        "accumulation": accumulation,
-        "species_account": species_account(animals),
-        "welfare": welfare_table(event, animals, measurement, closed, survey.limits),
-    }

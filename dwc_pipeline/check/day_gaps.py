@@ -40,11 +40,14 @@ def _arrays(records: Records, survey: SurveyFile, day: str) -> Iterator[Gap]:
         sessions.to_dict("records"), _start(sessions), _end(sessions), newest, strict=True
     ):
         place, is_open = row["place"], (row["kind"], row["tidy_row"]) in never
-        where = _address(records, str(row["kind"]), int(row["tidy_row"]), "eventDate")
         if not start or start > day:
             continue
         stood_open = end >= day or (is_open and is_newest)
-        if start < day and stood_open and place not in checked and survey.protocol.checked_daily:
+        is_missed = start < day and stood_open and place not in checked and survey.protocol.checked_daily
+        if not is_missed and not (is_open and end <= day):
+            continue
+        where = _address(records, str(row["kind"]), int(row["tidy_row"]), "eventDate")
+        if is_missed:
             yield {"what": f"{place} stood open on {day} and the log has no check of it", **where}
         if is_open and end <= day:
             last = f"last visited on {end}" if end > start else "not visited since"

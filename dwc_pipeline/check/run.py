@@ -13,7 +13,7 @@ from dwc_pipeline.check import rules
 from dwc_pipeline.check.season_rule import SEASON_RULES, Known, SeasonRule, is_known
 from dwc_pipeline.check.views import build_views
 from dwc_pipeline.core.distinct import on_distinct, on_distinct_rows
-from dwc_pipeline.core.findings import findings_on_rows, join_findings
+from dwc_pipeline.core.findings import as_findings, findings_on_rows, join_findings
 from dwc_pipeline.core.records import Records
 from dwc_pipeline.settings import SurveyFile
 
@@ -50,7 +50,11 @@ def rule_findings(
 ) -> pd.DataFrame:
     """Findings of one rule; none where the limit it compares with is not set. known: see SeasonRule.judge."""
     silent = bool(rule.limit) and getattr(survey.limits, rule.limit) in (None, "")
-    at_fault = view.iloc[0:0] if silent or view.empty else rule.judge(view, survey, known)[0]
+    if silent or view.empty:
+        return as_findings([])
+    at_fault = rule.judge(view, survey, known)[0]
+    if at_fault.empty:
+        return as_findings([])
     parts = [of_one_kind(rule, str(kind), rows) for kind, rows in at_fault.groupby("kind", sort=False)]
     return join_findings(parts)
 

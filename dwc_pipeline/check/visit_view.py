@@ -30,7 +30,7 @@ def visit_view(records: Records, animal: pd.DataFrame) -> pd.DataFrame:
     event = records.tables["event"]
     view = event[event["eventType"] == "trapCheck"].copy()
     effort = records.tables["effort"]
-    summed = effort.groupby("eventID")[list(EFFORT.values())].agg(lambda values: values.sum(skipna=False))
+    summed = effort.groupby("eventID")[list(EFFORT.values())].sum(skipna=False)
     view = view.join(summed.rename(columns={old: new for new, old in EFFORT.items()}), on="eventID")
     view["interval_hours"] = view["hours"].astype("float64")
     view = with_days(view)
@@ -77,5 +77,5 @@ def with_catch(view: pd.DataFrame, animal: pd.DataFrame) -> pd.DataFrame:
         view[name] = values.groupby(keys).sum().reindex(day).fillna(0).to_numpy()
     view["day_is_vague"] = view["day_is_vague"] > 0
     by_day = view.groupby(["place", "checked_on"])["captures_typed"]
-    view["day_typed"] = by_day.transform(lambda values: values.sum(skipna=False))
+    view["day_typed"] = by_day.transform("sum", skipna=False)
     return view

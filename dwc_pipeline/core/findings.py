@@ -35,6 +35,7 @@ NO_ROW = -1
 #: rows named in a message; what a sheet's rows are numbered today must not name a fault
 ROW_NUMBERS = re.compile(r"\b([Rr]ows?) \d+(?:(?:, | and |[-–])\d+)*")
 READINGS_SEPARATOR = " | "
+NO_FINDINGS = pd.DataFrame(columns=list(FINDING_FIELDS))
 
 
 def findings_on_rows(
@@ -102,7 +103,8 @@ def finding_at(
 
 def as_findings(rows: Iterable[dict[str, object]]) -> pd.DataFrame:
     """A frame of findings from single ones."""
-    return pd.DataFrame(list(rows), columns=list(FINDING_FIELDS))
+    given = list(rows)
+    return pd.DataFrame(given, columns=list(FINDING_FIELDS)) if given else NO_FINDINGS.copy()
 
 
 def join_findings(frames: Iterable[pd.DataFrame]) -> pd.DataFrame:

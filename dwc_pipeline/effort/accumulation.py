@@ -10,7 +10,6 @@ from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
-from scipy.special import gammaln
 
 Floats = NDArray[np.float64]
 Counts = NDArray[np.int64]
@@ -73,6 +72,8 @@ def _accumulate(total: int, counts: Counts, in_either: Counts, drawn: Counts) ->
 
 def _chance_all_missed(total: int, held: Counts, drawn: Counts) -> Floats:
     """C(total - held, drawn) / C(total, drawn), drawn in rows and held in columns."""
+    from scipy.special import gammaln  # slow to load, and a check needs no curve
+
     size = np.asarray(drawn)[:, None]
     left = total - held[None, :] - size
     log_chance = (

@@ -6,7 +6,6 @@ from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
-from scipy.special import chdtrc, gammaincinv
 
 Floats = NDArray[np.float64]
 
@@ -71,6 +70,8 @@ def poisson_limits(count: ArrayLike, confidence: float = 0.95) -> Limits:
     count: whole numbers; anything else gives missing limits. Zero has the lower limit 0.
     Source: Garwood 1936, Biometrika 28:437. Count 25 at 95 %: 16.17868 to 36.90493.
     """
+    from scipy.special import gammaincinv  # slow to load, and a check needs no limits
+
     counts = np.asarray(count, dtype=np.float64)
     valid = (counts >= 0) & (counts == np.floor(counts))
     whole = np.where(valid, counts, np.nan)
@@ -123,6 +124,8 @@ def index_of_dispersion(counts: ArrayLike) -> Dispersion:
     p is the chance of a value this large if animals came independently. Fewer than two units, or no animal at all,
     gives missing values. Counts 0,0,1,0,7,0,2,0,0,3: ratio 3.94017, chi-square 35.4615 on 9, p 4.94e-05.
     """
+    from scipy.special import chdtrc  # slow to load, and few runs need it
+
     values = np.asarray(counts, dtype=np.float64)
     values = values[~np.isnan(values)]
     freedom = len(values) - 1

@@ -5,7 +5,6 @@ Polygons come in as shapely geometry in longitude and latitude (EPSG:4326); dist
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -20,7 +19,6 @@ from dwc_pipeline.normalise.datum_shift import geodesic_distance
 #: point this close to one is near the border, never on the wrong side of it.
 NEAR_BORDER_M = 2000.0
 #: metres; how far from every other site of a survey a point still passes for one of its sites.
-NEAR_SITES_M = 200_000.0
 
 
 def distance_outside(boundary: Any, longitude: ArrayLike, latitude: ArrayLike) -> NDArray[np.float64]:
@@ -89,53 +87,40 @@ def smallest_circle(place: Any) -> tuple[float, float, float]:
 
 @dataclass(frozen=True)
 class Surroundings:
-    """What is known of where the points of a survey may be: a polygon, or else its other sites.
+    """What is known of where the points of a survey may be.
 
-    boundary: polygon in longitude and latitude, or None. neighbours: (longitude, latitude) of other sites.
-    slack_m: how far outside the polygon a point still passes.
+    boundary: polygon in longitude and latitude, or None. slack_m: how far outside the polygon a point still passes.
     """
 
     boundary: Any = None
-    neighbours: Sequence[tuple[float, float]] = ()
     slack_m: float = NEAR_BORDER_M
 
     @property
     def are_known(self) -> bool:
         """True if there is anything to hold a point against."""
-        return self.boundary is not None or len(self.neighbours) > 0
+        return self.boundary is not None
 
     @property
     def evidence(self) -> str:
         """What speaks for a point that lies here, in words."""
-        return "inside the property" if self.boundary is not None else "near the other sites"
+        return "inside the property"
 
     def distance(self, longitude: ArrayLike, latitude: ArrayLike) -> NDArray[np.float64]:
-        """Metres from the polygon (0 inside), or from the nearest other site; NaN where nothing is known."""
+        """Metres from the polygon, 0 inside; NaN where nothing is known."""
         lon, lat = np.atleast_1d(np.asarray(longitude, float)), np.atleast_1d(np.asarray(latitude, float))
         if self.boundary is not None:
             return distance_outside(self.boundary, lon, lat)
-        nearest = np.full(lon.shape, np.nan)
-        for site_lon, site_lat in self.neighbours:
-            nearest = np.fmin(nearest, geodesic_distance(lon, lat, site_lon, site_lat))
-        return nearest
+        return np.full(lon.shape, np.nan)
 
     def accept(self, longitude: ArrayLike, latitude: ArrayLike) -> NDArray[np.bool_]:
         """True for each point that lies where the survey works."""
-        return np.asarray(self.distance(longitude, latitude) <= self.limit_m)
-
-    @property
-    def limit_m(self) -> float:
-        """The distance up to which a point passes, metres."""
-        return self.slack_m if self.boundary is not None else NEAR_SITES_M
+        return np.asarray(self.distance(longitude, latitude) <= self.slack_m)
 
     def zones(self) -> list[int]:
         """UTM zones that the surroundings touch, nearest to their middle first."""
-        if self.boundary is not None:
-            west, _, east, _ = self.boundary.bounds
-        elif self.neighbours:
-            west, east = (pick(lon for lon, _ in self.neighbours) for pick in (min, max))
-        else:
+        if self.boundary is None:
             return []
+        west, _, east, _ = self.boundary.bounds
         first, last = (min(60, max(1, int((edge + 180) // 6) + 1)) for edge in (west, east))
         middle = ((west + east) / 2 + 180) / 6 + 0.5
         return sorted(range(first, last + 1), key=lambda zone: abs(zone - middle))

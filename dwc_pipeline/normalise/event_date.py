@@ -93,7 +93,7 @@ def judge_date(verbatim: str, stored: str, context: DateContext) -> Verdict:
     if phrase.is_coarse:
         readings = [one for one in readings if one.point.day is None]
     possible = [one for one in readings if not one.fault]
-    if not possible:
+    if not possible or _is_no_day(readings, possible):
         return _impossible(verbatim, phrase, readings, context)
     return _decide(verbatim, _whole_nights(possible, phrase), phrase, context)
 
@@ -323,6 +323,12 @@ def _moment(point: Point) -> dt.datetime | None:
         return dt.datetime.fromisoformat(f"{point.year:04d}-{point.month:02d}-{point.day:02d}T{point.clock}{zone}")
     except ValueError:
         return None
+
+
+def _is_no_day(readings: Sequence[Reading], possible: Sequence[Reading]) -> bool:
+    """True where a whole date is no day of the calendar, and only its year could be a time: 29 Feb 2023."""
+    is_faulty = any(not one.weak and one.point.year is not None and one.fault.endswith(" days") for one in readings)
+    return is_faulty and all(one.weak and one.point.year is None for one in possible)
 
 
 def _impossible(verbatim: str, phrase: Phrase, faulty: Sequence[Reading], context: DateContext) -> Verdict:

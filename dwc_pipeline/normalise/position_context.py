@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
 from dataclasses import dataclass, field
 from typing import Any, NamedTuple
 
@@ -21,7 +20,6 @@ class PositionContext:
     datum: "WGS84", "NAD83", "NAD27", an EPSG code, or "". datum_source: where that is said, for the remarks.
     state_plane_crs: EPSG code of the State Plane zone, or "".
     boundary: polygon in WGS 84 longitude and latitude, or None. boundary_slack_m: how far outside still passes.
-    neighbours: (longitude, latitude) of the other sites.
     precision_is_kept: zeros at the end of a number were written on purpose.
     column_form: the form of the other cells of the column, such as "degrees minutes seconds", or "".
     grids_folder: folder of datum grid files, or "".
@@ -36,7 +34,6 @@ class PositionContext:
     state_plane_crs: str = ""
     boundary: Any = None
     boundary_slack_m: float = NEAR_BORDER_M
-    neighbours: Sequence[tuple[float, float]] = ()
     precision_is_kept: bool = False
     column_form: str = ""
     grids_folder: str = ""
@@ -44,7 +41,7 @@ class PositionContext:
     @property
     def surroundings(self) -> Surroundings:
         """Where the points of the survey may be."""
-        return Surroundings(self.boundary, self.neighbours, self.boundary_slack_m)
+        return Surroundings(self.boundary, self.boundary_slack_m)
 
 
 class PositionCells(NamedTuple):

@@ -54,7 +54,7 @@ def locate(positions: Sequence[ParsedPosition], context: PositionContext) -> lis
     distance = np.full(count, np.nan)
     if surroundings.are_known:
         distance = surroundings.distance(lon, lat)
-        accepted = (distance <= surroundings.limit_m).tolist()
+        accepted = (distance <= surroundings.slack_m).tolist()
     return [
         Place(*one)
         for one in zip(

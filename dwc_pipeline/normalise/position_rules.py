@@ -121,8 +121,7 @@ FITS_ONLY_WHEN_REPAIRED = declare(
     Rule(
         id="position-fits-only-when-repaired",
         severity=Severity.ERROR,
-        what="As typed the position lies outside the property or far from all other sites; with one usual slip put "
-        "right it lies inside.",
+        what="As typed the position lies outside the property; with one usual slip put right it lies inside.",
         why="A missing minus, two numbers swapped, a wrong letter or zone puts the site on another continent.",
         remedy="Choose the reading that is meant. Nothing is changed until a person has.",
         asks=True,
@@ -135,16 +134,6 @@ OUTSIDE_THE_PROPERTY = declare(
         what="The position lies outside the property or area that the survey file gives.",
         why="A wrong digit moves a record over the fence, and it is then reported for a place that nobody surveyed.",
         remedy="Compare with the field sheet; if the place is right, widen the area in the survey file.",
-        asks=True,
-    )
-)
-FAR_FROM_OTHER_SITES = declare(
-    Rule(
-        id="position-far-from-other-sites",
-        severity=Severity.WARNING,
-        what="The position lies far from every other site of the survey.",
-        why="A wrong digit, zone or letter moves one site away from all others.",
-        remedy="Compare with the field sheet; answer that it is right if it is.",
         asks=True,
     )
 )

@@ -39,7 +39,6 @@ from dwc_pipeline.normalise.position_places import Place, locate, offered, preci
 from dwc_pipeline.normalise.position_repairs import Repair, repairs_of
 from dwc_pipeline.normalise.position_rules import (
     CELLS_DISAGREE,
-    FAR_FROM_OTHER_SITES,
     FITS_ONLY_WHEN_REPAIRED,
     LOST_A_DIGIT,
     NO_DATUM_OPERATION,
@@ -233,22 +232,17 @@ def _repairable(
         note = f"as typed it lies far off; with a digit put back it lies {evidence}"
         nearest = sorted(lost, key=lambda place: place.distance_m)
         return unreadable(LOST_A_DIGIT.id, note, offered(nearest, context), also=verbatim, flags=flags)
-    note = f"as typed it lies {_outside_words(context)}; {others[0].position.label}: {evidence}"
+    note = f"as typed it lies outside the property; {others[0].position.label}: {evidence}"
     readings = offered([*others, *lost, first], context)
     return ambiguous(FITS_ONLY_WHEN_REPAIRED.id, note, readings, also=verbatim, flags=flags)
 
 
-def _outside_words(context: PositionContext) -> str:
-    return "outside the property" if context.boundary is not None else "far from all other sites"
-
-
 def _outside_flag(repairs: list[tuple[Repair, Place]], context: PositionContext) -> Flag:
     """The finding about a position off the property, with the digits that would bring it in if they are few."""
-    rule = OUTSIDE_THE_PROPERTY if context.boundary is not None else FAR_FROM_OTHER_SITES
     digits = [place for repair, place in repairs if repair.is_digit]
     readings = offered(digits, context) if len(digits) <= _FEW_DIGITS else ()
     hint = f"; {digits[0].position.label} would bring it in" if readings else ""
-    return Flag(rule.id, f"the position lies {_outside_words(context)}{hint}", readings)
+    return Flag(OUTSIDE_THE_PROPERTY.id, f"the position lies outside the property{hint}", readings)
 
 
 def _disagreement(group: _Group, groups: Sequence[_Group], context: PositionContext) -> Verdict | tuple[Flag, ...]:

@@ -89,7 +89,7 @@ def effort_in_words(event: pd.DataFrame, effort: pd.DataFrame) -> pd.Series:
     """samplingEffort from the numbers alone: the words of the log may name a trap or a place."""
     columns = ["trap_nights", "person_hours", "distance_km"]
     sums = pd.DataFrame({name: number_column(effort, name) for name in columns}).groupby(effort["eventID"])
-    total = sums.agg(lambda part: part.sum(skipna=False)).reindex(event["eventID"]).set_axis(event.index)
+    total = sums.sum(skipna=False).reindex(event["eventID"]).set_axis(event.index)
     words = pd.Series("", index=event.index, dtype=object)
     for name, digits, unit in (
         ("trap_nights", 1, "trap-nights"),

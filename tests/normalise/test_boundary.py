@@ -72,15 +72,13 @@ def test_an_empty_place_has_no_circle():
         smallest_circle(Polygon())
 
 
-def test_surroundings_go_by_the_polygon_before_the_other_sites():
-    known = Surroundings(PROPERTY, neighbours=[(10.0, 50.0)])
+def test_surroundings_go_by_the_polygon():
+    known = Surroundings(PROPERTY)
     assert known.accept([-99.7, 10.0], [36.7, 50.0]).tolist() == [True, False]
-    assert Surroundings(None, neighbours=[(10.0, 50.0)]).accept([-99.7, 10.1], [36.7, 50.1]).tolist() == [False, True]
     assert not Surroundings().are_known
 
 
 def test_the_zones_of_the_surroundings_start_with_the_nearest():
     assert Surroundings(PROPERTY).zones() == [14]
     assert Surroundings(box(-103, 34, -96.5, 37)).zones() == [14, 13]
-    assert Surroundings(None, neighbours=[(-109.08, 31.94)]).zones() == [12]
     assert Surroundings().zones() == []

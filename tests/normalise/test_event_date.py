@@ -94,6 +94,7 @@ IMPOSSIBLE = [
     ("42", "15-12 May 2023", SEASON, "date-range-runs-backwards", ()),
     ("48", "60", SEASON, "date-is-not-on-the-calendar", ()),
     ("66", "3/12/2023 0230", MONTH_FIRST, "local-time-does-not-exist", ()),
+    ("69b", "29 Feb 2023", SEASON, "date-is-not-on-the-calendar", ("2023-02-28", "2023-03-01", "2023-03-29")),
     ("69", "31 June 2023", SEASON, "date-is-not-on-the-calendar", ("2023-06-30", "2023-07-01", "2023-07-31")),
     ("70", "13/13/2023", SEASON, "date-is-not-on-the-calendar", ()),
     ("71", "2/29/2023", SEASON, "date-is-not-on-the-calendar", ()),

@@ -253,12 +253,6 @@ class TestThePlace:
         assert verdict.value == "36.7512000 99.6348000"
         assert "inside the property" in verdict.note
 
-    def test_other_sites_are_evidence_where_there_is_no_polygon(self):
-        context = PositionContext(datum="WGS84", neighbours=[(-99.6, 36.7)])
-        assert "near the other sites" in judge(context, latitude="36.7512", longitude="99.6348").readings[0]
-        far = judge(context, latitude="31.5", longitude="-84.5")
-        assert rules_of(far) == ["position-far-from-other-sites"]
-
     def test_a_declared_survey_needs_no_signs(self):
         context = PositionContext(datum="WGS84", hemisphere_ns="N", hemisphere_ew="W")
         assert judge(context, latitude="36.7512", longitude="99.6348").value == "36.7512000 -99.6348000"

@@ -164,7 +164,7 @@ ON_PROPERTY = PositionContext(datum="WGS84", boundary=PROPERTY)
 ZONE_14 = PositionContext(datum="WGS84", zone=14)
 UNSIGNED = PositionContext(datum="WGS84", hemisphere_ns="N", hemisphere_ew="W")
 SECONDS_IN_THE_COLUMN = PositionContext(datum="WGS84", column_form="degrees minutes seconds")
-SITES_AT_36 = PositionContext(datum="WGS84", zone=14, neighbours=[(-99.60, 36.70), (-99.70, 36.80)])
+ZONE_14_ON_PROPERTY = PositionContext(datum="WGS84", zone=14, boundary=PROPERTY)
 BASE, WHOLE_SECONDS, UTM = (36.7512, -99.6348), (36.751111, -99.634722), (36.751204, -99.634802)
 
 #: typed, context, latitude and longitude, tolerance in metres: one reading
@@ -219,7 +219,7 @@ ASKED = (
 #: typed, context, rule, and what must be offered first, if anything
 IMPOSSIBLE = (
     ("36° 75.12' N 99° 63.48' W", AT, "position-is-out-of-range", BASE),
-    ("443334 467461", SITES_AT_36, "position-lost-a-digit", UTM),
+    ("443334 467461", ZONE_14_ON_PROPERTY, "position-lost-a-digit", UTM),
     ("0, 0", AT, "position-is-zero", None),
     ("T25N R24W Sec 14 NE1/4", AT, "position-is-not-a-coordinate", None),
     ("see map", AT, "position-is-not-a-coordinate", None),

@@ -12,6 +12,7 @@ ranges of days within a month, and decades. Two-digit years and figures that fit
 
 from __future__ import annotations
 
+import calendar
 import re
 from functools import cache
 
@@ -27,6 +28,8 @@ ROMAN = {
 }
 WEEKDAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
 YEAR = r"(?P<year>[12]\d{3})"
+#: "2023-05-04 10:00": a blank where ISO 8601-1 writes T; nothing else could be meant
+BLANK_BEFORE_TIME = re.compile(r"(?<=\d{4}-\d\d-\d\d) (?=\d\d:\d\d)", re.ASCII)
 FIGURES = re.compile(r"\d+", re.ASCII)
 #: Four figures alone are a year only from here on; "0377" may be anything (official row 689).
 EARLIEST_BARE_YEAR = "1582"
@@ -35,6 +38,8 @@ YEAR_LAST = re.compile(rf"(?P<a>\d{{1,2}})\s*[-/._ ]\s*(?P<b>\d{{1,2}})\s*[-/._ 
 YEAR_MONTH = re.compile(
     rf"{YEAR}\s*[/._]\s*(?P<month>\d{{1,2}})|(?P<first>\d{{1,2}})\s*[-/._]\s*(?P<last>[12]\d{{3}})", re.ASCII
 )
+AFTER_DAY = re.compile(r"(?<=\d{4}-\d\d-\d\d)[T ]\d\d.*$", re.ASCII)
+FULL_DATE = re.compile(r"(?P<year>\d{4})-(?P<month>\d{2})-(?P<day>\d{2})", re.ASCII)
 DECADE = re.compile(r"(?P<decade>[12]\d{2}0)'?s", re.ASCII)
 ORDINAL = re.compile(r"(?<=\d)(?:st|nd|rd|th)\b", re.IGNORECASE)
 WEEKDAY = re.compile(r"\b(?:mon|tues?|wed(?:nes)?|thu(?:rs?)?|fri|sat(?:ur)?|sun)(?:day)?\b\.?,?\s*", re.IGNORECASE)
@@ -52,7 +57,7 @@ WORDED = (
 
 def readings(text: str) -> tuple[str, ...]:
     """The ISO 8601 dates that the text could stand for; exactly one is a reading."""
-    clean = trimmed(text)
+    clean = BLANK_BEFORE_TIME.sub("T", trimmed(text))
     if read_iso(clean) and not (FIGURES.fullmatch(clean) and clean < EARLIEST_BARE_YEAR):
         return (clean,)
     weekdays = {found.group()[:3].casefold() for found in WEEKDAY.finditer(clean)}
@@ -110,6 +115,33 @@ def _from_words(text: str) -> list[str]:
         last = _date(parts["year"], str(month), parts["until"])
         return [f"{first}/{last}"] if first < last else []
     return []
+
+
+def no_such_day(text: str) -> str:
+    """Why a date is no day of the calendar, such as "February 2023 has 28 days"; "" where that is not the reason.
+
+    >>> no_such_day("29 Feb 2023"), no_such_day("2023-02-29T10:00"), no_such_day("31/04/2023")
+    ('February 2023 has 28 days', 'February 2023 has 28 days', 'April has 30 days')
+    """
+    clean = ORDINAL.sub("", WEEKDAY.sub("", AFTER_DAY.sub("", trimmed(text)))).strip()
+    year_first = YEAR_FIRST.fullmatch(clean)
+    found = [_date(*year_first.group("year", "a", "b"))] if year_first else _from_figures(clean) or _from_words(clean)
+    if any(map(read_iso, found)):
+        return ""
+    # Of the two orders of day and month, the one whose month there is tells the reason.
+    reasons = [reason for date in found if (reason := _too_many_days(date))]
+    return reasons[0] if len(reasons) == 1 else ""
+
+
+def _too_many_days(date: str) -> str:
+    parts = FULL_DATE.fullmatch(date)
+    if parts is None or not 1 <= int(parts["month"]) <= 12:
+        return ""
+    year, month = int(parts["year"]), int(parts["month"])
+    length = calendar.monthrange(year, month)[1]
+    if not length < int(parts["day"]) <= 31:
+        return ""
+    return f"{calendar.month_name[month]}{f' {year}' if month == 2 else ''} has {length} days"
 
 
 def _from_two_dates(text: str) -> list[str]:

@@ -6,7 +6,7 @@ import re
 from collections.abc import Callable
 from datetime import date
 
-from dwc_pipeline.check.quality.date_text import month_of, readings
+from dwc_pipeline.check.quality.date_text import month_of, no_such_day, readings
 from dwc_pipeline.check.quality.emptiness import trimmed
 from dwc_pipeline.check.quality.event_validations import EVENT_PARTS, ISO_YEAR, event_parts
 from dwc_pipeline.check.quality.iso_date import read_iso
@@ -29,7 +29,7 @@ def _standardized(term: str) -> Callable[[Record], Response]:
             return not_amended(f"{term} is a date of ISO 8601-1 already")
         found = readings(value)
         if len(found) != 1:
-            return not_amended(f"{term} has no single reading{_listed(found)}")
+            return not_amended(no_reading(term, value, found))
         return amended({term: found[0]}, f"{term} is read as {found[0]}")
 
     return answer
@@ -52,7 +52,7 @@ def amendment_eventdate_from_verbatim(record: Record) -> Response:
         return internal("dwc:verbatimEventDate is empty or holds no date")
     found = readings(verbatim)
     if len(found) != 1:
-        return not_amended(f"dwc:verbatimEventDate has no single reading{_listed(found)}")
+        return not_amended(no_reading("dwc:verbatimEventDate", verbatim, found))
     event = read_iso(found[0])
     early = event is not None and event.first < GREGORIAN_EVERYWHERE
     note = "; the verbatim date was assumed to be in the Gregorian calendar" if early else ""
@@ -134,6 +134,14 @@ def amendment_day_standardized(record: Record) -> Response:
     if as_integer(value) is not None or not found:
         return not_amended("dwc:day is a number already, or has no single reading")
     return amended({"dwc:day": str(int(found["day"]))}, f"dwc:day is read as {int(found['day'])}")
+
+
+def no_reading(term: str, value: str, found: tuple[str, ...]) -> str:
+    """Why a text is not read as one date."""
+    reason = "" if found else no_such_day(value)
+    return (
+        f"{term} is no day of the calendar: {reason}" if reason else f"{term} has no single reading{_listed(found)}"
+    )
 
 
 def _listed(found: tuple[str, ...]) -> str:

@@ -6,6 +6,7 @@ import re
 from calendar import isleap
 from collections.abc import Callable
 
+from dwc_pipeline.check.quality.date_text import no_such_day
 from dwc_pipeline.check.quality.iso_date import IsoDate, Precision, read_iso
 from dwc_pipeline.check.quality.reading import as_integer
 from dwc_pipeline.check.quality.record import Record, list_terms
@@ -21,11 +22,11 @@ def _is_iso_date(term: str) -> Callable[[Record], Response]:
     def answer(record: Record) -> Response:
         if record.is_empty(term):
             return internal(f"{term} is empty")
-        return verdict(
-            read_iso(record.text(term)) is not None,
-            f"{term} is a date of ISO 8601-1",
-            f"{term} is not a date of ISO 8601-1, or not a day of the calendar",
-        )
+        if read_iso(record.text(term)) is not None:
+            return compliant(f"{term} is a date of ISO 8601-1")
+        reason = no_such_day(record.text(term))
+        why = f"is no day of the calendar: {reason}" if reason else "is not a date of ISO 8601-1"
+        return not_compliant(f"{term} {why}")
 
     return answer
 

@@ -1,7 +1,8 @@
 """Words that should come from a published list.
 
 Sources: Darwin Core list of terms 2026-05-26; Simple Darwin Core (2023-09-13), section 5; the controlled vocabularies
-for establishment means, degree of establishment and pathway (strings: MUST, section 2 of each).
+for establishment means, degree of establishment and pathway (section 2 of each: who uses the vocabulary MUST write
+its strings). The terms themselves only recommend the vocabularies: each "allows for any string literal value".
 """
 
 from __future__ import annotations
@@ -117,12 +118,12 @@ def event_type_check(text: str) -> str:
 NOT_CONTROLLED = declare(
     Rule(
         id="word-is-not-in-its-controlled-vocabulary",
-        severity=Severity.ERROR,
+        severity=Severity.WARNING,
         what="establishmentMeans, degreeOfEstablishment or pathway holds a string that is not in its vocabulary.",
-        why="The vocabulary documents allow only their own strings; words of other lists mean other things.",
+        why="Readers that go by the vocabulary do not know the word; words of other lists mean other things.",
         remedy="Write the controlled string, such as native or introduced, or leave it empty.",
-        source="Darwin Core controlled vocabularies for establishment means, degree of establishment and pathway, "
-        "section 2 (MUST)",
+        source=f"{TERMS}, comments of the terms: recommended best practice is to use controlled value strings; the "
+        "term allows for any string literal value",
     )
 )
 

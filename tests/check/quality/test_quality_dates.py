@@ -7,7 +7,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from dwc_pipeline.check.quality import quality_response
-from dwc_pipeline.check.quality.date_text import readings
+from dwc_pipeline.check.quality.date_text import no_such_day, readings
 from dwc_pipeline.check.quality.iso_date import Precision, read_iso
 
 TODAY = date(2026, 11, 25)
@@ -83,11 +83,39 @@ def test_intervals_and_their_length(text, first, last, seconds):
         ("03/04/20", ()),
         ("Monday 29 Oct 2021", ()),
         ("31 June 1999", ()),
+        ("2023-05-04 10:00", ("2023-05-04T10:00",)),
+        ("2023-05-04 10:00/2023-05-05 07:30", ("2023-05-04T10:00/2023-05-05T07:30",)),
         ("0377", ()),
     ],
 )
 def test_dates_in_words_have_one_reading_or_are_left_alone(text, expected):
     assert readings(text) == expected
+
+
+@pytest.mark.parametrize(
+    ("text", "reason"),
+    [
+        ("29 Feb 2023", "February 2023 has 28 days"),
+        ("2023-02-29", "February 2023 has 28 days"),
+        ("2100-02-29T10:00", "February 2100 has 28 days"),
+        ("31/04/2023", "April has 30 days"),
+        ("29 Feb 2024", ""),
+        ("2023-13-40", ""),
+        ("32 May 2023", ""),
+    ],
+)
+def test_the_reason_names_the_length_of_the_month(text, reason):
+    """Gregorian calendar; the official note on VALIDATION_EVENTDATE_STANDARD names 29 Feb in a non-leap year."""
+    assert no_such_day(text) == reason
+    comment = quality_response("VALIDATION_EVENTDATE_STANDARD", {"dwc:eventDate": text}).comment
+    assert (reason in comment) if reason else "no day of the calendar" not in comment
+
+
+def test_a_blank_before_the_time_is_put_right():
+    """AMENDMENT_EVENTDATE_STANDARDIZED: "not a properly formatted ISO 8601 date but is unambiguous" is AMENDED."""
+    response = quality_response("AMENDMENT_EVENTDATE_STANDARDIZED", {"dwc:eventDate": "2023-05-04 10:00"})
+    assert response.status == "AMENDED"
+    assert "2023-05-04T10:00" in response.result
 
 
 @given(day=days)
