@@ -8,14 +8,14 @@ from __future__ import annotations
 import datetime as dt
 import re
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
-from functools import cached_property
-from types import MappingProxyType
+from dataclasses import dataclass, field, replace
+from itertools import pairwise
 from typing import NamedTuple
 
-import pandas as pd
-
 from dwc_pipeline.core.verdict import Status, Verdict
+from dwc_pipeline.draft.column import Column
+from dwc_pipeline.draft.short_years import years_of_short_dates
+from dwc_pipeline.draft.yes_no_columns import meanings_of_yes
 from dwc_pipeline.normalise.date_context import DateContext
 from dwc_pipeline.normalise.date_forms import MONTHS
 from dwc_pipeline.normalise.date_habits import date_habits
@@ -37,12 +37,14 @@ from dwc_pipeline.terms.checklist import Checklist
 from dwc_pipeline.terms.sheet import SheetField
 from dwc_pipeline.terms.vocabulary import judge_word, load_vocabulary
 
-#: distinct cells of a column that are judged, the most frequent first; enough to tell what a column holds
-MOST_JUDGED = 300
 #: longest cells that can be a code or a name of a place
 LONGEST_PLACE = 40
 #: rows in which marks must differ at least once
 FEWEST_TO_DIFFER = 5
+#: share of the numbers of records that differ and have a digit, and of steps down the sheet that go up
+NEARLY_DISTINCT, MOSTLY = 0.9, 0.7
+#: what columns speak for that are called "No." and do not number the rows: not enough to be placed
+NOT_NUMBERED = 0.4
 NUMBER = re.compile(r"[+-]?\d+(?:[.,]\d+)?")
 DECIMAL = re.compile(r"[+-]?\d+[.,]\d+")
 COMMA_DECIMAL = re.compile(r"\d+,\d+")
@@ -83,48 +85,6 @@ class Share(NamedTuple):
     distinct: int = 0
 
 
-@dataclass(frozen=True)
-class Column:
-    """The cells of one column, blank ones left out. counts: how often each distinct cell stands there."""
-
-    letter: str
-    header: str
-    counts: Mapping[str, int]
-    stored: Mapping[str, str]
-    rows: int
-    in_order: tuple[str, ...]
-
-    @classmethod
-    def of(cls, letter: str, header: str, text: pd.Series, stored: pd.Series | None) -> Column:
-        """The column of a table. stored: typed dates and times as the file holds them, same rows."""
-        plain = text.str.strip()
-        filled = plain[plain != ""]
-        kept = {} if stored is None else dict(zip(plain, stored, strict=True))
-        return cls(
-            letter,
-            header,
-            MappingProxyType(filled.value_counts().to_dict()),
-            MappingProxyType({shown: iso for shown, iso in kept.items() if iso and shown}),
-            len(text),
-            tuple(dict.fromkeys(filled)),
-        )
-
-    @cached_property
-    def judged(self) -> tuple[tuple[str, int], ...]:
-        """The most frequent cells with their number."""
-        return tuple(list(self.counts.items())[:MOST_JUDGED])
-
-    @property
-    def filled(self) -> int:
-        """Number of cells that are not blank."""
-        return sum(self.counts.values())
-
-    def share(self, reads: Callable[[str], bool]) -> float:
-        """The share of the judged cells for which `reads` is true."""
-        total = sum(number for _, number in self.judged)
-        return sum(number for text, number in self.judged if reads(text)) / total if total else 0.0
-
-
 def cell_evidence(column: Column, field: SheetField, known: Known, unit: str = "") -> Share:
     """How well the cells of a column fit a field. unit: that of bare numbers, where the header names it."""
     if not column.counts:
@@ -151,7 +111,12 @@ def date_context(column: Column, known: Known) -> DateContext:
     """What the column's own dates and the titles say about reading them."""
     texts = list(column.in_order)
     stored = [column.stored.get(text, "") for text in texts]
-    return date_habits(texts, stored, DateContext(today=known.today), known.titles)
+    context = DateContext(today=known.today)
+    years = years_of_short_dates((text for text in texts if text not in column.stored), known.today)
+    if years is not None:
+        first, last = dt.date(years[0], 1, 1), dt.date(years[1], 12, 31)
+        context = replace(context, season_start=first, season_end=last)
+    return date_habits(texts, stored, context, known.titles)
 
 
 def date_share(column: Column, known: Known) -> Share:
@@ -193,16 +158,21 @@ def reads_date_part(text: str, part: str) -> bool:
 
 
 def word_share(column: Column, field: SheetField) -> Share:
-    """Words of a list; the signs for nothing written down say nothing for or against it."""
+    """Words of a list; the signs for nothing written down say nothing for or against it.
+
+    A column that asks "Released?" is placed by its header where all cells say yes or no; what a no means is asked.
+    """
+    yes = meanings_of_yes(column, field.name)
     vocabulary = load_vocabulary(field.vocabulary)
-    verdicts = {text: judge_word(text, vocabulary) for text, _ in column.judged}
+    verdicts = {text: judge_word(text, vocabulary, yes) for text, _ in column.judged}
     told = {text: verdict for text, verdict in verdicts.items() if verdict.status is not Status.EMPTY}
     total = sum(column.counts[text] for text in told)
     if not total:
         return Share(0.0)
     readable = [text for text, verdict in told.items() if is_read(verdict)]
     unknown = tuple(text for text, verdict in told.items() if not is_read(verdict))
-    return Share(sum(column.counts[text] for text in readable) / total, unknown, len(readable))
+    share = 1.0 if yes else sum(column.counts[text] for text in readable) / total
+    return Share(share, unknown, len(readable))
 
 
 def measure_share(column: Column, field: SheetField, unit: str) -> Share:
@@ -234,8 +204,13 @@ def count_share(column: Column, known: Known) -> Share:
 
 
 def record_number_share(column: Column) -> Share:
-    """Numbers of records: hardly one comes twice."""
-    return Share(1.0 if len(column.counts) >= 0.9 * column.filled else len(column.counts) / column.filled)
+    """Numbers of records: hardly one comes twice, each has a digit, and they mostly rise down the sheet."""
+    numbered = [text for text in column.in_order if re.search(r"\d", text)]
+    if len(column.counts) < NEARLY_DISTINCT * column.filled or len(numbered) < NEARLY_DISTINCT * len(column.counts):
+        return Share(min(len(numbered) / column.filled, NOT_NUMBERED))
+    keys = [[part.zfill(12) for part in re.findall(r"\d+", text)] for text in numbered]
+    rising = sum(later > earlier for earlier, later in pairwise(keys))
+    return Share(1.0 if rising >= MOSTLY * (len(keys) - 1) else NOT_NUMBERED, distinct=len(column.counts))
 
 
 def name_share(column: Column, known: Known) -> Share:

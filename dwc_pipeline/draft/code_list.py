@@ -7,7 +7,8 @@ from collections.abc import Callable, Sequence
 
 import pandas as pd
 
-from dwc_pipeline.draft.cell_evidence import CODE, Column
+from dwc_pipeline.draft.cell_evidence import CODE
+from dwc_pipeline.draft.column import Column
 from dwc_pipeline.draft.header_evidence import plain_words
 from dwc_pipeline.draft.kinds import IS_SPECIES, MOST
 from dwc_pipeline.draft.look import SeenTable

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 import pandas as pd
 
-from dwc_pipeline.draft.cell_evidence import Column
+from dwc_pipeline.draft.column import Column
 from dwc_pipeline.draft.placing import Placed, is_firm
 from dwc_pipeline.draft.proposal import Confidence
 from dwc_pipeline.reshape.date_parts import DATE, PARTS, dates_put_together

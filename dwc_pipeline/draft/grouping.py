@@ -8,7 +8,7 @@ from pathlib import PurePosixPath
 
 from dwc_pipeline.core.raw import column_number
 from dwc_pipeline.draft.above_table import Fact, facts_of
-from dwc_pipeline.draft.cell_evidence import Known
+from dwc_pipeline.draft.cell_evidence import CODE, Known
 from dwc_pipeline.draft.date_columns import with_whole_dates
 from dwc_pipeline.draft.kinds import Kind, kind_of
 from dwc_pipeline.draft.look import Look, SeenTable, as_group
@@ -21,6 +21,11 @@ from dwc_pipeline.normalise.trap_label import TrapList
 from dwc_pipeline.normalise.trap_layout import expand_labels
 from dwc_pipeline.reshape.header_match import folded
 
+#: what each row of a table of species columns may hold beside captures, for it is a visit too
+WEATHER = ("air_temperature", "minimum_air_temperature", "maximum_air_temperature", "rain", "wind", "humidity", "sky")
+#: share of the animals of a sheet that are codes, where the sheet is kept in codes
+MOST_CODES = 0.5
+
 
 def groups_of(look: Look, known: Known) -> list[Group]:
     """Tables with the same headers together, each group with its kind and its columns placed."""
@@ -32,7 +37,30 @@ def groups_of(look: Look, known: Known) -> list[Group]:
         are_clear = table.raw.header_rows and len(set(headers)) == len(headers) and all(headers)
         alone = () if are_clear else (table.file, table.raw.sheet, letters)
         by_headers.setdefault((headers, alone, table.file in look.waypoint_files), []).append(table)
-    return [group_of(tuple(tables), known, tables[0].file in look.waypoint_files) for tables in by_headers.values()]
+    return [group for tables in by_headers.values() for group in groups_by_names(tables, known, look.waypoint_files)]
+
+
+def groups_by_names(tables: Sequence[SeenTable], known: Known, waypoint_files: set[str]) -> list[Group]:
+    """Tables with the same headers as one group; as several where some write codes and others names of animals.
+
+    What "NA" or a word unknown to the checklist means on one kind of sheet it need not mean on the other.
+    """
+    group = group_of(tuple(tables), known, tables[0].file in waypoint_files)
+    at = next((n for n, one in enumerate(group.kind.placed)
+               if one.field == "verbatimIdentification" and is_firm(one)), None)  # fmt: skip
+    if at is None:
+        return [group]
+    by_names: dict[bool, list[SeenTable]] = {}
+    for table in tables:
+        by_names.setdefault(table.columns[at].share(is_code) >= MOST_CODES, []).append(table)
+    if len(by_names) == 1:
+        return [group]
+    return [group_of(tuple(own), known, own[0].file in waypoint_files) for own in by_names.values()]
+
+
+def is_code(text: str) -> bool:
+    """True if a cell is written like the code of an animal, such as "ASSE"."""
+    return CODE.fullmatch(text) is not None
 
 
 def group_of(tables: tuple[SeenTable, ...], known: Known, is_waypoints: bool) -> Group:
@@ -49,8 +77,9 @@ def group_of(tables: tuple[SeenTable, ...], known: Known, is_waypoints: bool) ->
         kind = Kind(
             "capture" if wide.layout == "species columns" else "trap_log", kind.placed, Confidence.LIKELY, wide.why
         )
+        further = WEATHER if wide.layout == "species columns" else ()
         kind = kind._replace(
-            placed=with_whole_dates(place_columns(kind.holds, columns, bare_headers(whole), evidence))
+            placed=with_whole_dates(place_columns(kind.holds, columns, bare_headers(whole), evidence, further))
         )
     fed = [one.field for one in kind.placed if is_firm(one)]
     facts = tuple(facts_of(table, kind.holds, fed, own) for table in tables)

@@ -6,14 +6,14 @@ import re
 from collections.abc import Mapping, Sequence
 from types import MappingProxyType
 
-from dwc_pipeline.draft.cell_evidence import Column, Known, date_context
-from dwc_pipeline.draft.placing import Placed
+from dwc_pipeline.draft.cell_evidence import Known, date_context
+from dwc_pipeline.draft.column import Column
+from dwc_pipeline.draft.placing import Placed, field_of
 from dwc_pipeline.draft.proposal import Setting
 from dwc_pipeline.normalise.clock import read_clock
 from dwc_pipeline.normalise.date_text import plain
 from dwc_pipeline.normalise.quantity import USUAL_DISTANCES, USUAL_SHORT_DISTANCES, USUAL_UNITS
 from dwc_pipeline.normalise.units import find_unit, unit_of_symbol
-from dwc_pipeline.terms.sheet import sheet_fields
 
 DASHES = frozenset({"-", "–", "—", "--"})
 NOT_AVAILABLE = frozenset({"NA", "N/A", "na", "n/a", "#N/A"})
@@ -26,10 +26,9 @@ MOST_COLUMNS = 4
 
 def unit_settings(kind: str, placed: Sequence[Placed], is_waypoints: bool) -> tuple[Setting, ...]:
     """The unit of each measured column: from its header, from units written in its cells, or asked."""
-    fields = sheet_fields(kind)
     settings = []
     for one in placed:
-        field = fields[one.field]
+        field = field_of(kind, one.field)
         if field.reading != "measure" or field.unit == "%":
             continue
         if is_waypoints and one.field == "elevation":
@@ -174,7 +173,7 @@ def _row_is(by_field: Mapping[str, Column]) -> Setting:
     return Setting("row_is", "an animal", "no column of counts: is every row one animal?", active=False)
 
 
-def date_order_setting(column: Column, known: Known) -> Setting | None:
+def date_order_setting(column: Column, known: Known, is_one_sheet: bool = False) -> Setting | None:
     """The order of day and month, with the evidence; None where no date is in doubt."""
     context = date_context(column, known)
     slashed = [text for text in column.in_order if re.fullmatch(r"\d{1,2}[-/. ]\d{1,2}(?:[-/. ]\d{2,4})?", text)]
@@ -182,13 +181,17 @@ def date_order_setting(column: Column, known: Known) -> Setting | None:
     if not slashed:
         return None
     if context.order:
-        return Setting("date_order", "by evidence", f"{context.order}: {context.order_evidence}")
+        # of several sheets each is to give its own evidence
+        value = context.order if is_one_sheet else "by evidence"
+        return Setting("date_order", value, f"{context.order}: {context.order_evidence}")
     spoken = " ".join(known.titles).casefold()
     if re.search(r"\bm{1,2}[/.-]d{1,2}[/.-]y", spoken) or re.search(r"month[ -]first", spoken):
         return Setting("date_order", "month-first", "a title says m/d/y")
     if re.search(r"\bd{1,2}[/.-]m{1,2}[/.-]y", spoken) or re.search(r"day[ -]first", spoken):
         return Setting("date_order", "day-first", "a title says d/m/y")
-    why = context.order_evidence or "no date has a day after the 12th"
+    over_12 = any(int(part) > 12 for text in slashed for part in re.split(r"[-/. ]", text)[:2])
+    nothing = "no date tells" if over_12 else "no date has a day after the 12th"
+    why = context.order_evidence or nothing
     note = f'{len(slashed)} different dates such as "{slashed[0]}": month-first or day-first? {why}'
     cells = sum(column.counts[text] for text in slashed)
     return Setting("date_order", "month-first", note, active=False, cells=cells)

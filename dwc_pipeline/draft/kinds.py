@@ -9,12 +9,13 @@ from typing import NamedTuple
 
 import pandas as pd
 
-from dwc_pipeline.draft.cell_evidence import Column
+from dwc_pipeline.draft.column import Column, looks_like_a_date
 from dwc_pipeline.draft.date_columns import has_date, with_whole_dates
 from dwc_pipeline.draft.header_evidence import words_of
 from dwc_pipeline.draft.log_rows import with_effort_of_nights
 from dwc_pipeline.draft.placing import Evidence, Placed, is_firm, place_columns
 from dwc_pipeline.draft.proposal import Confidence
+from dwc_pipeline.draft.trap_rows import is_a_trap_a_row, with_a_trap_a_row
 from dwc_pipeline.terms.sheet import SHEET_KINDS
 
 #: fields that tell a kind from the others, and how strongly. Our choice, set by the sheets of the demo and tests.
@@ -86,6 +87,7 @@ def kind_of(
     """The kind that fits best. names: file name, sheet name and titles. text: cells by column letter."""
     placed = {kind: with_whole_dates(place_columns(kind, columns, bare_headers, evidence)) for kind in SHEET_KINDS}
     placed["trap_log"] = with_effort_of_nights(text, placed["trap_log"])
+    placed["place"] = with_a_trap_a_row(text, placed["place"])
     scores = {kind: kind_score(kind, placed[kind], names) for kind in SHEET_KINDS}
     if any(
         one.field == "verbatimIdentification" and one.confidence is Confidence.CERTAIN for one in placed["capture"]
@@ -109,7 +111,7 @@ def kind_of(
     why = f"told by {', '.join(telling[:5])}" if telling else "told by its name" if named else "nothing on it tells"
     if lead < CLEAR_LEAD:
         why += f"; next best would be {second}"
-    if best == "place":
+    if best == "place" and not is_a_trap_a_row(placed[best]):
         placed[best] = tuple(map(_with_doubtful_code, placed[best]))
     return Kind(best, placed[best], confidence, why)
 
@@ -135,7 +137,8 @@ def kind_score(kind: str, placed: Sequence[Placed], names: Sequence[str]) -> flo
     has_dates = has_date(set(firm)) or "positioned_on" in firm
     if kind == "place":
         code = firm.get("place")
-        score -= AGAINST * (1 + has_dates) if code is None or repeats(code.column) else 0
+        comes_back = code is None or (repeats(code.column) and not is_a_trap_a_row(placed))
+        score -= AGAINST * (1 + has_dates) if comes_back else AGAINST * (has_dates and is_a_trap_a_row(placed))
     if kind == "capture" and not firm.keys() & {"verbatimIdentification", "mark", "sex", "snout_vent_length"}:
         score -= AGAINST
     if kind == "trap_log" and not (has_dates and firm.keys() & {"action", "trap_state", "traps_open", "end_date",
@@ -154,9 +157,5 @@ def is_list_of_names(columns: Sequence[Column]) -> bool:
         and len(column.counts) >= 0.8 * column.filled
         for column in columns
     )
-    has_dates = any(column.stored or column.share(_has_date) >= 0.5 for column in columns)
+    has_dates = any(column.stored or column.share(looks_like_a_date) >= 0.5 for column in columns)
     return has_names and not has_dates
-
-
-def _has_date(text: str) -> bool:
-    return re.fullmatch(r"\d{1,4}[-/.]\w{1,3}[-/.]\d{1,4}|\d{1,2} \w+ \d{4}", text) is not None

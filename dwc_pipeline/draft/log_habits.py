@@ -14,7 +14,8 @@ from typing import NamedTuple
 import numpy as np
 import pandas as pd
 
-from dwc_pipeline.draft.cell_evidence import Column, Known, date_context
+from dwc_pipeline.draft.cell_evidence import Known, date_context
+from dwc_pipeline.draft.column import Column
 from dwc_pipeline.draft.placing import Placed
 from dwc_pipeline.draft.proposal import Setting
 from dwc_pipeline.normalise.clock import read_clock

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 import pandas as pd
 
-from dwc_pipeline.draft.cell_evidence import Column
+from dwc_pipeline.draft.column import Column
 from dwc_pipeline.draft.placing import USUAL, Placed, is_firm
 from dwc_pipeline.draft.proposal import Confidence, Setting
 

@@ -16,8 +16,9 @@ from dwc_pipeline.assemble.identifiers import REGISTER_FIELDS
 from dwc_pipeline.core.answers import ANSWER_FIELDS
 from dwc_pipeline.core.output_marker import is_our_output
 from dwc_pipeline.core.raw import RawSheet, RawTable, column_letter, column_number
-from dwc_pipeline.draft.cell_evidence import Column
+from dwc_pipeline.draft.column import Column
 from dwc_pipeline.draft.kinds import is_list_of_names
+from dwc_pipeline.draft.legend import is_legend
 from dwc_pipeline.errors import UnreadableFile
 from dwc_pipeline.read.checklist_file import read_checklist
 from dwc_pipeline.read.file_guard import is_lock_file, read_bytes
@@ -74,12 +75,13 @@ class SeenTable:
 
 @dataclass
 class Look:
-    """What all files together hold. code_lists: sheets that list names, by file and sheet."""
+    """What all files together hold. code_lists: tables that list names. legends: tables that explain codes."""
 
     tables: list[SeenTable] = field(default_factory=list)
     checklist: str = ""
     checklist_rows: pd.DataFrame = field(default_factory=pd.DataFrame)
     code_lists: list[SeenTable] = field(default_factory=list)
+    legends: list[SeenTable] = field(default_factory=list)
     boundary: str = ""
     boundary_shape: BaseGeometry | None = None
     not_placed: list[str] = field(default_factory=list)
@@ -213,6 +215,8 @@ def _look_at_sheet(sheet: RawSheet, file: str, look: Look) -> None:
             look.not_placed.append(f"{where}: a header without rows")
         elif is_list_of_names(seen.columns):
             look.code_lists.append(seen)
+        elif is_legend(seen.columns, table.sheet):
+            look.legends.append(seen)
         else:
             look.tables.append(seen)
 

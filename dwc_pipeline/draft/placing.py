@@ -9,7 +9,8 @@ from typing import NamedTuple
 import numpy as np
 from scipy.optimize import linear_sum_assignment
 
-from dwc_pipeline.draft.cell_evidence import Column, Known, Share, cell_evidence
+from dwc_pipeline.draft.cell_evidence import Known, Share, cell_evidence
+from dwc_pipeline.draft.column import Column
 from dwc_pipeline.draft.header_evidence import EXACT, SAME_WORDS, header_evidence, rival_words, words_of
 from dwc_pipeline.draft.proposal import Confidence
 from dwc_pipeline.normalise.units import find_unit, unit_in_header, unit_of_symbol
@@ -27,6 +28,8 @@ HEADER_SPEAKS = 0.6
 HEADER_HINTS = 0.45
 #: a free text has nothing but its header to be told by
 NEARLY_SAYS = 0.7
+#: readings of which each field reads its cells in its own way, and fields that do so alone
+OF_THE_FIELD, OF_THEIR_OWN = ("position", "measure", "date_part"), ("recordNumber", "fate")
 TELLING_READINGS = frozenset({"date", "time", "word", "name"})
 #: fields that few other texts fit: cells alone are enough to suggest them, never to place them
 TELLING_FIELDS = frozenset({"eventDate", "sex", "verbatimIdentification", "capture_status", "vitality"})
@@ -68,6 +71,12 @@ class Placed:
     note: str = ""
 
 
+def field_of(kind: str, name: str) -> SheetField:
+    """A field of a row of that kind; one of the visit, where a row of captures is a visit too."""
+    own = sheet_fields(kind)
+    return own[name] if name in own else sheet_fields("trap_log")[name]
+
+
 def is_firm(one: Placed) -> bool:
     """True if a placing takes effect."""
     return bool(one.field) and one.confidence is not Confidence.UNSURE
@@ -96,7 +105,7 @@ class Evidence:
         return Fit(score_of(spoken.score, cells, field), spoken.score, spoken.known, cells, unit)
 
     def _share(self, column: Column, field: SheetField, unit: str) -> Share:
-        particular = field.name if field.reading in ("position", "measure") else field.vocabulary
+        particular = field.name if field.reading in OF_THE_FIELD or field.name in OF_THEIR_OWN else field.vocabulary
         key = (id(column), field.reading, particular, unit, field.unit)
         if key not in self._cells:
             self._cells[key] = cell_evidence(column, field, self.known, unit)
@@ -133,10 +142,17 @@ def score_of(header: float, cells: Share, field: SheetField) -> float:
 
 
 def place_columns(
-    kind: str, columns: Sequence[Column], bare_headers: Sequence[str], evidence: Evidence
+    kind: str,
+    columns: Sequence[Column],
+    bare_headers: Sequence[str],
+    evidence: Evidence,
+    of_the_log: Sequence[str] = (),
 ) -> tuple[Placed, ...]:
-    """The best field for each column, every field at most once, for rows of that kind."""
-    fields = list(sheet_fields(kind).values())
+    """The best field for each column, every field at most once, for rows of that kind.
+
+    of_the_log: fields of a trap log that such rows may have too.
+    """
+    fields = [*sheet_fields(kind).values(), *(sheet_fields("trap_log")[name] for name in of_the_log)]
     fits = [
         [evidence.fit(column, bare, field, rival_words(kind, field.name)) for field in fields]
         for column, bare in zip(columns, bare_headers, strict=True)

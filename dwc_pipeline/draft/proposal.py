@@ -36,7 +36,8 @@ class ColumnPlacing:
     """One column of a table and the field it would feed.
 
     key: how [table.columns] names the column. field: "" where no field fits. reason: the evidence in words.
-    words: distinct cells that the field's word list does not have.
+    words: distinct cells that the field's word list does not have. meanings: cells and what the header says they
+    mean.
     """
 
     letter: str
@@ -46,6 +47,7 @@ class ColumnPlacing:
     confidence: Confidence
     reason: str
     words: tuple[str, ...] = ()
+    meanings: tuple[tuple[str, str], ...] = ()
 
     @property
     def is_placed(self) -> bool:

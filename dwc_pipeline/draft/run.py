@@ -13,7 +13,7 @@ import pandas as pd
 from dwc_pipeline.draft.cell_evidence import Known
 from dwc_pipeline.draft.code_list import checklist_from
 from dwc_pipeline.draft.grouping import groups_of, with_places
-from dwc_pipeline.draft.look import Look, files_among, look_at
+from dwc_pipeline.draft.look import Look, SeenTable, files_among, look_at
 from dwc_pipeline.draft.placing import is_firm
 from dwc_pipeline.draft.proposal import Confidence, Draft, TableProposal
 from dwc_pipeline.draft.questions import questions_of
@@ -91,13 +91,16 @@ def refuse_to_replace(paths: Iterable[Path], replace_it: bool) -> None:
 def proposals(look: Look, groups: Sequence[Group]) -> list[TableProposal]:
     """The entries of all groups, places first; at least one of them takes effect."""
     sheets_of: dict[str, list[str]] = {}
-    for table in (*look.tables, *look.code_lists):
+    lists = (*look.code_lists, *look.legends)
+    for table in (*look.tables, *lists):
         sheets = sheets_of.setdefault(table.file, [])
         if table.raw.sheet not in sheets:
             sheets.append(table.raw.sheet)
     aside: dict[str, list[str]] = {}
-    for table in look.code_lists:
-        aside.setdefault(table.file, []).append(table.raw.sheet)
+    with_records = {(table.file, table.raw.sheet) for table in look.tables}
+    for table in lists:
+        if (table.file, table.raw.sheet) not in with_records:
+            aside.setdefault(table.file, []).append(table.raw.sheet)
     runs = {event_type: runs_of(groups, kind) for event_type, kind in RUN_KINDS.items()}
     order = sorted(groups, key=lambda group: SHEET_KINDS.index(group.kind.holds))
     made = [entry for group in order for entry in entries_of(group, sheets_of, aside, runs)]
@@ -159,10 +162,15 @@ def unknown_names(groups: Sequence[Group], checklist: Checklist) -> dict[str, tu
 
 
 def lists_left_aside(look: Look) -> list[str]:
-    """What became of the lists of names."""
-    said = []
+    """What became of the lists of names and of codes."""
+    why = "codes with their meaning and no dates, so no records: set aside. Where the run asks about one, answer so"
+    said = [f"{where_of(table)}: {len(table.raw.text)} {why}" for table in look.legends]
     for table in look.code_lists:
-        where = f'{table.file}, sheet "{table.raw.sheet}"' if table.raw.sheet else table.file
         use = "the checklist given is used instead" if look.checklist else f"its names went into {CODE_LIST_NAME}"
-        said.append(f"{where}: a list of {len(table.raw.text)} names; {use}")
+        said.append(f"{where_of(table)}: a list of {len(table.raw.text)} names; {use}")
     return said
+
+
+def where_of(table: SeenTable) -> str:
+    """File and sheet of a table in words."""
+    return f'{table.file}, sheet "{table.raw.sheet}"' if table.raw.sheet else table.file

@@ -11,7 +11,8 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-from dwc_pipeline.draft.cell_evidence import Column, Known, date_context
+from dwc_pipeline.draft.cell_evidence import Known, date_context
+from dwc_pipeline.draft.column import Column
 from dwc_pipeline.draft.look import SeenTable
 from dwc_pipeline.draft.placing import Placed
 from dwc_pipeline.draft.proposal import Setting
@@ -58,14 +59,15 @@ def dates_in(columns: Iterable[tuple[Column, Known]]) -> Dates:
 def season_settings(dates: Dates, titles: Sequence[str], today: dt.date) -> tuple[Setting, ...]:
     """Season name, first and last day, with the evidence and the dates that were left outside."""
     days = dates.certain or dates.doubtful
+    titled = {int(year) for title in titles for year in YEAR_IN_TITLE.findall(title)}
     if not days:
+        year = titled.pop() if len(titled) == 1 else today.year
         note = "NO DATE COULD BE READ: write the first day"
         return (
-            Setting("season", str(today.year), "no date could be read"),
-            Setting("starts", dt.date(today.year, 1, 1), note),
-            Setting("ends", dt.date(today.year, 12, 31), "write the last day"),
+            Setting("season", str(year), "no date could be read"),
+            Setting("starts", dt.date(year, 1, 1), note),
+            Setting("ends", dt.date(year, 12, 31), "write the last day"),
         )
-    titled = {int(year) for title in titles for year in YEAR_IN_TITLE.findall(title)}
     kept, outside = main_stretch(days, titled)
     first, last = min(kept), max(kept)
     total = sum(kept.values())

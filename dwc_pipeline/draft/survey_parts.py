@@ -7,10 +7,10 @@ import re
 from collections.abc import Sequence
 from pathlib import Path
 
-from dwc_pipeline.draft.cell_evidence import Column
+from dwc_pipeline.draft.column import Column
 from dwc_pipeline.draft.date_columns import date_column
 from dwc_pipeline.draft.look import Look
-from dwc_pipeline.draft.placing import is_firm
+from dwc_pipeline.draft.placing import field_of, is_firm
 from dwc_pipeline.draft.proposal import Confidence, Setting
 from dwc_pipeline.draft.season import (
     dates_in,
@@ -21,7 +21,6 @@ from dwc_pipeline.draft.season import (
     utm_zone_of,
 )
 from dwc_pipeline.draft.table_entry import Group
-from dwc_pipeline.terms.sheet import sheet_fields
 
 #: measures written with a comma that settle it
 FEWEST_COMMAS = 3
@@ -39,9 +38,10 @@ def survey_parts(
 ) -> dict[str, tuple[Setting, ...]]:
     """[survey], [files], [reading] and [protocol]."""
     firm = [group for group in groups if group.kind.confidence is not Confidence.UNSURE]
-    in_time = [group for group in firm if group.kind.holds != "place"]
+    # dates of a table that is not understood are dates of the season all the same
+    in_time = [group for group in groups if group.kind.holds != "place"]
     dated = [(column, group.known) for group in in_time for column in date_columns_of(group)]
-    titles = [title for group in firm for title in group.known.titles]
+    titles = [title for group in groups for title in group.known.titles]
     points = points_in((group.whole, [one for one in group.kind.placed if is_firm(one)]) for group in firm)
     if not points and look.boundary_shape is not None:
         points = [(look.boundary_shape.centroid.x, look.boundary_shape.centroid.y)]
@@ -97,7 +97,7 @@ def decimal_comma_setting(groups: Sequence[Group]) -> Setting | None:
         text
         for group in groups
         for one in group.kind.placed
-        if is_firm(one) and sheet_fields(group.kind.holds)[one.field].reading == "measure"
+        if is_firm(one) and field_of(group.kind.holds, one.field).reading == "measure"
         for text in one.column.counts
     ]
     commas = [text for text in cells if re.fullmatch(r"\d+,\d{1,2}", text)]

@@ -18,11 +18,12 @@ from dwc_pipeline.draft.kinds import Kind
 from dwc_pipeline.draft.log_habits import log_habits
 from dwc_pipeline.draft.log_rows import log_settings
 from dwc_pipeline.draft.look import SeenTable, as_pattern
-from dwc_pipeline.draft.placing import USUAL, Placed, is_firm
+from dwc_pipeline.draft.placing import USUAL, Placed, field_of, is_firm
 from dwc_pipeline.draft.proposal import ColumnPlacing, Confidence, Setting, TableProposal
+from dwc_pipeline.draft.trap_rows import is_a_trap_a_row, type_of_single_traps
 from dwc_pipeline.draft.wide_layouts import Wide
+from dwc_pipeline.draft.yes_no_columns import meanings_of_yes
 from dwc_pipeline.normalise.datum_text import find_datum
-from dwc_pipeline.terms.sheet import sheet_fields
 
 #: what degrees under the wrong header may be; suggested, never placed
 DEGREES_INSTEAD = {"easting": "verbatimLongitude", "northing": "verbatimLatitude"}
@@ -122,7 +123,7 @@ def one_entry(
     settings += _position_settings(group, placed)
     facts = group.facts[members[0]]
     date = date_column(group.whole.raw.text, placed, next((fact.value for fact in facts if fact.field == "year"), ""))
-    order = date_order_setting(date, group.known) if date is not None else None
+    order = date_order_setting(date, group.known, len(group.tables) == 1) if date is not None else None
     settings += [one for one in (order, fill_down_setting(placed)) if one is not None]
     settings += log_settings(group.whole.raw.text, placed) if kind == "trap_log" and not wide else []
     constants = [*_event_type(group, placed, files, sheets, runs), *_year(placed, facts)]
@@ -182,7 +183,7 @@ def _sheet_settings(
     if every - lists - set(sheets):
         settings.append(Setting("sheets", [as_pattern(sheet) for sheet in sheets]))
     if lists - {""}:
-        settings.append(Setting("skip_sheets", sorted(as_pattern(sheet) for sheet in lists), "lists of names"))
+        settings.append(Setting("skip_sheets", sorted(as_pattern(sheet) for sheet in lists), "lists, no records"))
     return settings
 
 
@@ -295,10 +296,13 @@ def column_placings(group: Group) -> tuple[ColumnPlacing, ...]:
         if one.refuted in DEGREES_INSTEAD and looks_like_degrees(one):
             field = DEGREES_INSTEAD[one.refuted]
             reason = f"the header says {one.refuted}, the cells look like degrees (such as {one.column.in_order[0]})"
+        if is_a_trap_a_row(group.kind.placed) and (told := type_of_single_traps(one, group.kind.placed)):
+            field, (confidence, reason) = "", told
         if wide and (confidence is Confidence.UNSURE or not field):
             field, confidence, reason = "", Confidence.LIKELY, f"left aside: {reason}"
         words = one.fit.cells.words if is_firm(one) and _has_list(one, group.kind.holds) else ()
-        lines.append(ColumnPlacing(one.column.letter, one.column.header, key, field, confidence, reason, words))
+        yes = tuple(meanings_of_yes(one.column, one.field).items()) if is_firm(one) else ()
+        lines.append(ColumnPlacing(one.column.letter, one.column.header, key, field, confidence, reason, words, yes))
     return tuple(lines)
 
 
@@ -308,7 +312,7 @@ def looks_like_degrees(one: Placed) -> bool:
 
 
 def _has_list(one: Placed, kind: str) -> bool:
-    return sheet_fields(kind)[one.field].reading in ("word", "trap_state")
+    return field_of(kind, one.field).reading in ("word", "trap_state")
 
 
 def reason_of(one: Placed, kind: str) -> str:

@@ -127,11 +127,16 @@ def table_lines(table: TableProposal) -> list[str]:
 
 
 def word_lines(columns: Sequence[ColumnPlacing]) -> list[str]:
-    """Words that no list explains, as comments to be filled in."""
+    """Words that the header explains, and as comments to be filled in those that nothing does."""
     lines = []
     for column in columns:
-        if column.words:
+        if column.meanings:
+            lines.append(f"[table.words.{column.field}]")
+            note = f'the header "{column.header.strip()}" says it'
+            lines += [with_comment(f"{toml_value(w)} = {toml_value(m)}", note) for w, m in column.meanings]
+        elif column.words:
             lines.append(f"# [table.words.{column.field}]  # words that no list has; say what each means")
+        if column.words:
             lines += [f'# {toml_value(comment(word)[:60])} = ""' for word in column.words[:MOST_LINES]]
     return lines
 

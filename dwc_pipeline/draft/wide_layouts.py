@@ -6,7 +6,8 @@ import re
 from collections.abc import Sequence
 from typing import NamedTuple
 
-from dwc_pipeline.draft.cell_evidence import Column, Known, is_read
+from dwc_pipeline.draft.cell_evidence import Known, is_read
+from dwc_pipeline.draft.column import Column
 from dwc_pipeline.draft.date_columns import has_date
 from dwc_pipeline.draft.placing import Placed, is_firm
 from dwc_pipeline.normalise.place_name import judge_place

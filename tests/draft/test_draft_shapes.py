@@ -72,7 +72,7 @@ def test_species_columns_are_recognised_by_the_checklist(tmp_path):
     table = next(t for t in document(draft)["table"] if t["files"] == ["wide.csv"])
     assert table["layout"] == "species columns"
     assert "ASSE" not in table["columns"]
-    assert table["columns"]["Weather"] == ""  # left aside, or it would be read as a species
+    assert table["columns"]["Weather"] == "sky"  # placed, or it would be read as a species
     assert runs(draft) > 0
 
 

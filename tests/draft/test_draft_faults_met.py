@@ -1,0 +1,216 @@
+"""Drafts of sheets on which a draft once went wrong: legends, traps a row, dates, numbers, weather, yes or no."""
+
+from __future__ import annotations
+
+import datetime as dt
+import tomllib
+from pathlib import Path
+
+import openpyxl
+import pytest
+
+from dwc_pipeline.draft.column import Column
+from dwc_pipeline.draft.proposal import Draft, TableProposal
+from dwc_pipeline.draft.run import draft_survey, write_draft
+from dwc_pipeline.draft.short_years import years_of_short_dates
+from dwc_pipeline.draft.toml_text import draft_toml
+from dwc_pipeline.draft.yes_no_columns import meanings_of_yes
+from dwc_pipeline.pipeline import prepare
+from dwc_pipeline.settings import SurveyFile, read_survey_file
+
+TODAY = dt.date(2026, 11, 25)
+CHECKLIST = (
+    "scientificName,taxonRank,family,vernacularName,fieldCodes\n"
+    "Sceloporus undulatus,species,Phrynosomatidae,Fence Lizard,SCUN\n"
+    "Anaxyrus fowleri,species,Bufonidae,Fowler's Toad,ANFO\n"
+    "Coluber constrictor,species,Colubridae,Racer,COCO\n"
+)
+LOG = [
+    ["Date", "Time", "Array", "Action"],
+    [dt.date(2024, 6, 4), "16:00", "A1", "opened"],
+    [dt.date(2024, 6, 5), "08:00", "A1", "checked"],
+    [dt.date(2024, 6, 6), "08:00", "A1", "closed"],
+]
+CAPTURES = [
+    ["Date", "Array", "Trap", "Species", "Sex"],
+    [dt.date(2024, 6, 5), "A1", "F1", "SCUN", "M"],
+    [dt.date(2024, 6, 5), "A1", "F2", "ANFO", "F"],
+    [dt.date(2024, 6, 5), "A1", "F1", "COCO", "F"],
+]
+
+
+def drafted(folder: Path, sheets: dict[str, list[list[object]]] | None = None, **files: str) -> Draft:
+    """A draft of a workbook with these sheets, of files of text, and of a checklist."""
+    if sheets:
+        book = openpyxl.Workbook()
+        book.remove(book.active)
+        for name, rows in sheets.items():
+            sheet = book.create_sheet(name)
+            for row in rows:
+                sheet.append(row)
+        book.save(folder / "book.xlsx")
+    for name, text in {"checklist": CHECKLIST, **files}.items():
+        (folder / f"{name}.csv").write_text(text, encoding="utf-8")
+    return draft_survey([folder], folder / "survey.toml", TODAY)
+
+
+def document(draft: Draft) -> dict[str, object]:
+    read = tomllib.loads(draft_toml(draft))
+    SurveyFile(**read)
+    return read
+
+
+def table_of(draft: Draft, holds: str) -> TableProposal:
+    return next(table for table in draft.tables if table.holds == holds)
+
+
+def fields(table: TableProposal) -> dict[str, str]:
+    return {column.header: column.field for column in table.columns if column.is_placed}
+
+
+def setting(table: TableProposal, key: str) -> object:
+    return next(one for one in table.settings if one.key == key)
+
+
+class TestDates:
+    def test_days_after_the_12th_tell_the_order_of_dates_with_short_years(self, tmp_path):
+        days = ["04/06/24", "05/06/24", "06/06/24", "13/06/24", "14/06/24"]
+        rows = "".join(f"{day},E1,C1,SCUN,M\n" for day in days)
+        draft = drafted(tmp_path, capturas=f"Fecha,Sitio,Trampa,Especie,Sexo\n{rows}")
+        order = setting(draft.tables[0], "date_order")
+        assert (order.value, order.active) == ("day-first", True)
+        assert "13/06/24" in order.note
+        survey = document(draft)["survey"]
+        assert (survey["starts"], survey["ends"]) == (dt.date(2024, 6, 4), dt.date(2024, 6, 14))
+
+    def test_dates_with_two_readings_and_short_years_stay_asked_within_their_year(self, tmp_path):
+        rows = "".join(f"0{day}/06/24,E1,C1,SCUN,M\n" for day in (4, 9, 5, 8))
+        draft = drafted(tmp_path, capturas=f"Fecha,Sitio,Trampa,Especie,Sexo\n{rows}")
+        order = setting(draft.tables[0], "date_order")
+        assert not order.active
+        assert "no date has a day after the 12th" in order.note
+        assert document(draft)["survey"]["starts"].year == 2024
+
+    @pytest.mark.parametrize(
+        ("texts", "years"),
+        [
+            (("04/06/24", "05/06/24", "13/06/24"), (2024, 2024)),
+            (("24-06-04", "24-06-05", "24-06-13"), (2024, 2024)),
+            (("28/12/98", "30/12/98", "2/1/99", "4/1/99", "5/1/99", "6/1/99"), (1998, 1999)),
+            (("04/06/24", "13/06/24"), None),  # too few to tell
+            (("04/06/21", "05/06/22", "06/06/23"), None),
+            (("04/06/2024", "05/06/2024", "13/06/2024"), None),
+        ],
+    )
+    def test_the_number_that_hardly_changes_is_the_year(self, texts, years):
+        assert years_of_short_dates(texts, TODAY) == years
+
+    def test_date_cells_of_a_log_not_understood_are_dates_of_the_season(self, tmp_path):
+        said = ["all shut for now", "went round, all fine", "F2 at A1 under water"]
+        log = [["Date", "What we did"], *([dt.date(2024, 6, 4 + n), text] for n, text in enumerate(said))]
+        survey = document(drafted(tmp_path, {"Log": log}))["survey"]
+        assert (survey["starts"], survey["ends"]) == (dt.date(2024, 6, 4), dt.date(2024, 6, 6))
+
+    def test_a_title_tells_the_year_where_no_date_can_be_read(self, tmp_path):
+        grid = [["Week of 3 June 2024"], ["Trap", "A1", "A2"], ["F1", "SCUN", "-"], ["F2", "-", "X"]]
+        survey = document(drafted(tmp_path, {"Wk 1": grid}))["survey"]
+        assert survey["starts"] == dt.date(2024, 1, 1)
+
+
+class TestListsBesideTheRecords:
+    LEGEND = (
+        ("Code", "Meaning"), ("SCUN", "Sceloporus undulatus"), ("ANFO", "Anaxyrus fowleri"), ("-", "checked, empty"),
+        ("X", "trap flooded"), ("C", "closed"), ("(R)", "recapture"),
+    )  # fmt: skip
+
+    def test_a_legend_is_set_aside_with_its_reason(self, tmp_path):
+        draft = drafted(tmp_path, {"Captures": CAPTURES, "Legend": [list(row) for row in self.LEGEND]})
+        assert [table.holds for table in draft.tables] == ["capture"]
+        assert 'sheet "Legend"' in draft.not_placed[0]
+        assert "no records" in draft.not_placed[0]
+        assert document(draft)["table"][0]["skip_sheets"] == ["Legend"]
+
+    def test_a_legend_on_the_sheet_of_the_records_does_not_hide_them(self, tmp_path):
+        beside = [[*row, None, None, *code] for row, code in zip(CAPTURES, self.LEGEND[:4], strict=True)]
+        draft = drafted(tmp_path, {"Captures": beside})
+        assert "skip_sheets" not in document(draft)["table"][0]
+
+    def test_a_site_list_with_code_and_description_is_no_legend(self, tmp_path):
+        sites = [
+            ["Code", "Description", "Lat", "Lon"],
+            ["A1", "north slope", 36.75, -99.61],
+            ["A2", "pond", 36.74, -99.62],
+        ]
+        draft = drafted(tmp_path, {"Sites": sites, "Captures": CAPTURES})
+        assert {table.holds for table in draft.tables} == {"place", "capture"}
+
+    @pytest.mark.parametrize("sheet", ["Traps", "Log of traps", "Arrays"])
+    def test_one_row_a_trap_is_a_site_list_with_its_traps(self, tmp_path, sheet):
+        traps = [
+            ["Array", "Trap", "Type"],
+            *([array, trap, "funnel"] for array in ("A1", "A2") for trap in ("F1", "F2")),
+        ]
+        draft = drafted(tmp_path, {sheet: traps, "Log 2024": LOG})
+        assert fields(table_of(draft, "place")) == {"Array": "place", "Trap": "traps"}
+        assert [table["holds"] for table in document(draft)["table"]] == ["place", "trap_log"]
+        write_draft(draft)
+        place = prepare(read_survey_file(draft.path), TODAY).tables["place"]
+        assert place["place"].tolist() == ["A1", "A2"]
+
+    def test_types_of_traps_that_no_label_tells_stay_open(self, tmp_path):
+        traps = [["Array", "Trap", "Type"], ["A1", "T1", "funnel"], ["A1", "T2", "box"], ["A2", "T1", "box"]]
+        draft = drafted(tmp_path, {"Traps": traps, "Log 2024": LOG})
+        assert '# "Type" = ""' in draft_toml(draft)
+
+    def test_a_capture_sheet_in_which_no_trap_comes_twice_is_no_site_list(self, tmp_path):
+        draft = drafted(tmp_path, {"Captures": CAPTURES[:3]})
+        assert [table.holds for table in draft.tables] == ["capture"]
+
+
+class TestColumns:
+    @pytest.mark.parametrize(
+        ("header", "cells", "field"),
+        [
+            ("No.", ["1", "2", "3", "4", "5", "6"], "recordNumber"),
+            ("#", ["JQ-01", "JQ-02", "JQ-03", "JQ-04", "JQ-05", "JQ-06"], "recordNumber"),
+            ("Núm.", ["1", "1", "2", "dos", "1", "1"], "individualCount"),
+            ("No.", ["one", "two", "many", "few", "pair", "three"], ""),
+            ("#", ["5", "2", "9", "1", "7", "3"], ""),
+        ],
+    )
+    def test_a_record_number_hardly_repeats_and_mostly_rises(self, tmp_path, header, cells, field):
+        rows = "".join(f"2024-06-0{n},A1,F1,SCUN,{cell}\n" for n, cell in enumerate(cells, start=1))
+        draft = drafted(tmp_path, captures=f"Date,Array,Trap,Species,{header}\n{rows}")
+        assert fields(draft.tables[0]).get(header, "") == field
+
+    def test_released_yes_or_no_is_a_fate_and_no_is_asked(self, tmp_path):
+        rows = "".join(f"2024-06-0{n},A1,F1,SCUN,{said}\n" for n, said in enumerate("YYNY", start=1))
+        draft = drafted(tmp_path, captures=f"Date,Array,Trap,Species,Released?\n{rows}")
+        assert fields(draft.tables[0])["Released?"] == "fate"
+        assert document(draft)["table"][0]["words"] == {"fate": {"Y": "released at capture"}}
+        assert '# "N" = ""' in draft_toml(draft)
+        write_draft(draft)
+        made = prepare(read_survey_file(draft.path), TODAY)
+        asked = made.findings[made.findings["rule"] == "word-not-in-list"]
+        assert asked["value"].tolist() == ["N"]
+
+    def test_a_fate_in_words_is_not_yes_or_no(self):
+        told = Column("A", "Released?", {"Y": 2, "escaped": 1}, {}, 3, ("Y", "escaped"))
+        assert meanings_of_yes(told, "fate") == {}
+
+    def test_weather_beside_columns_of_species_reaches_the_event(self, tmp_path):
+        rows = "2024-06-04,A1,1,0,0,22.5,3\n2024-06-05,A1,0,0,2,24,0\n2024-06-06,A1,0,3,0,19.5,12\n"
+        draft = drafted(tmp_path, wide=f"Date,Site,SCUN,ANFO,COCO,Air temp (C),Rain (mm)\n{rows}")
+        assert fields(draft.tables[0])["Air temp (C)"] == "air_temperature"
+        assert document(draft)["table"][0]["units"] == {"air_temperature": "°C", "rain": "mm"}
+        write_draft(draft)
+        weather = prepare(read_survey_file(draft.path), TODAY).tables["humboldt"]["reportedWeather"]
+        assert any("22.5" in text for text in weather)
+
+    def test_sheets_in_codes_and_in_names_have_entries_of_their_own(self, tmp_path):
+        head = "Date,Array,Trap,Species\n"
+        codes = head + "2024-06-04,A1,F1,SCUN\n2024-06-05,A1,F1,NA\n2024-06-06,A1,F1,COCO\n2024-06-07,A1,F1,SCUN\n"
+        names = head + "2024-06-04,A1,F1,Fence Lizard\n2024-06-05,A1,F1,Racer\n2024-06-06,A1,F1,Fowler's Toad\n"
+        draft = drafted(tmp_path, one=codes, two=names)
+        assert [table["files"] for table in document(draft)["table"]] == [["one.csv"], ["two.csv"]]
+        assert all(fields(table)["Species"] == "verbatimIdentification" for table in draft.tables)
