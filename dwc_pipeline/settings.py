@@ -279,7 +279,9 @@ class Table(Settings):
     header_rows: tuple[int, ...] = Field(
         (), description="Sheet rows that hold the header; found by evidence if left out."
     )
-    has_header: bool = Field(True, description="False if the columns have no header; name them by letter.")
+    has_header: bool = Field(
+        True, description='False if no row names the columns: name them by letter, as "column A" = "eventDate".'
+    )
     first_row: int | None = Field(None, ge=1, description="First sheet row of the table's part of the sheet.")
     last_row: int | None = Field(None, ge=1, description="Last sheet row of the table's part of the sheet.")
     use_columns: Text = Field(

@@ -14,11 +14,13 @@ import json
 import re
 from collections.abc import Callable, Hashable, Mapping
 from functools import partial
+from hashlib import sha256
 from typing import NamedTuple
 
 import numpy as np
 import pandas as pd
 
+from dwc_pipeline.core.columns import without_gaps
 from dwc_pipeline.core.distinct import on_distinct
 from dwc_pipeline.core.findings import findings_on_rows
 from dwc_pipeline.core.rule import Rule, Severity, declare
@@ -27,7 +29,7 @@ IDENTIFIER_KEPT = declare(
     Rule(
         "identifier-kept-for-a-changed-row",
         Severity.NOTE,
-        "A row keeps the identifier of a row that said something else, with no measure, mark or number to prove it.",
+        "The cells of a row were changed, and it keeps its identifier with no measure, mark or number to prove it.",
         "It was the only row of its trap and check that changed, so it was taken for a correction. If the row was "
         "replaced by that of another animal, two animals share one identifier in two editions of the data.",
         "Nothing, if the row was corrected. If another animal took its place, run once without the row and once with "
@@ -37,7 +39,10 @@ IDENTIFIER_KEPT = declare(
 
 #: stem: of the row as it was last seen, which differs from the identifier where day or trap were corrected.
 #: features: what the row said last, as JSON. retired: "yes" if the last run had no such row, else "".
-REGISTER_FIELDS = ("kind", "identifier", "stem", "features", "retired")
+#: cells: digest of the row as typed, whatever the checklist and the survey file make of it; "" if not known.
+REGISTER_FIELDS = ("kind", "identifier", "stem", "features", "retired", "cells")
+#: the fields of registers of every edition
+OLDEST_FIELDS = REGISTER_FIELDS[:-1]
 RETIRED = "yes"
 #: Features that are all but unique to one animal, so that they know it again under another day or trap.
 TELLING = (
@@ -79,23 +84,31 @@ class Assigned(NamedTuple):
 
 
 def assign_identifiers(
-    kind: str, stem: pd.Series, features: pd.DataFrame, register: pd.DataFrame, match_changed: Matcher
+    kind: str,
+    stem: pd.Series,
+    features: pd.DataFrame,
+    register: pd.DataFrame,
+    match_changed: Matcher,
+    cells: pd.Series | None = None,
 ) -> Assigned:
     """An identifier for each row, the one given out before wherever the row is the same thing.
 
     stem: text per row, index without duplicates. features: text columns that describe the row, "" where unknown.
     register: columns REGISTER_FIELDS; may be empty. match_changed: which changed rows of a stem are the same thing.
+    cells: `digests` of the rows as typed, same index.
     """
+    typed = pd.Series("", index=stem.index, dtype=object) if cells is None else cells
     old = lines_of(register, kind)
     told = described(features)
     in_use, retired = old[old["retired"] == ""], old[old["retired"] != ""]
     matched = pd.Series(-1, index=stem.index)
     match_exactly(matched, in_use, stem, told)
+    match_as_typed(matched, in_use, stem, typed)
     weak = match_changed_rows(matched, in_use, stem, told, match_changed)
     match_moved(matched, in_use, stem, told)
     # Last, so that a row that was only corrected never takes the number of one that it now happens to equal.
     match_exactly(matched, retired, stem, told)
-    return registered(kind, matched, weak, old, stem, told)
+    return registered(kind, matched, weak, old, stem, told, typed)
 
 
 def lines_of(register: pd.DataFrame, kind: str) -> pd.DataFrame:
@@ -111,6 +124,12 @@ def described(features: pd.DataFrame) -> pd.Series:
     parts = [on_distinct(features[name], partial(members, str(name))) for name in features]
     texts = ["{" + ", ".join(filter(None, row)) + "}" for row in zip(*parts, strict=True)]
     return pd.Series(texts, index=features.index, dtype=object)
+
+
+def digests(cells: pd.DataFrame) -> pd.Series:
+    """A short text for each row of cells as typed that changes with any of them; columns in any order."""
+    told = described(cells[sorted(cells)])
+    return on_distinct(told, lambda texts: texts.map(lambda text: sha256(text.encode()).hexdigest()[:16]))
 
 
 def members(name: str, values: pd.Series) -> pd.Series:
@@ -132,6 +151,15 @@ def match_exactly(matched: pd.Series, lines: pd.DataFrame, stem: pd.Series, told
     mine["twin"], theirs["twin"] = mine.groupby(keys).cumcount(), theirs.groupby(keys).cumcount()
     pairs = mine.merge(theirs, on=[*keys, "twin"])
     matched.loc[pairs["row"]] = pairs["line"].to_numpy()
+
+
+def match_as_typed(matched: pd.Series, lines: pd.DataFrame, stem: pd.Series, cells: pd.Series) -> None:
+    """Rows whose cells are as before and only read in another way: by another checklist, survey file or answer.
+
+    Fills `matched`. cells: digests of the rows as typed, "" where not known.
+    """
+    free = lines[~lines.index.isin(matched[matched >= 0]) & (lines["cells"] != "")]
+    match_exactly(matched, free.assign(features=free["cells"]), stem, cells)
 
 
 def match_changed_rows(
@@ -196,7 +224,13 @@ def is_near(old_stem: str, new_stem: str) -> bool:
 
 
 def registered(
-    kind: str, matched: pd.Series, weak: Mapping[Hashable, str], old: pd.DataFrame, stem: pd.Series, told: pd.Series
+    kind: str,
+    matched: pd.Series,
+    weak: Mapping[Hashable, str],
+    old: pd.DataFrame,
+    stem: pd.Series,
+    told: pd.Series,
+    typed: pd.Series | None = None,
 ) -> Assigned:
     """Identifiers from the matches, new ones for all other rows, and the register that remembers both."""
     known = matched >= 0
@@ -209,6 +243,8 @@ def registered(
     kept.loc[lines, "features"] = told[known].to_numpy()
     kept.loc[lines, "stem"] = stem[known].to_numpy()
     kept.loc[lines, "retired"] = ""
+    digest = pd.Series("", index=stem.index, dtype=object) if typed is None else typed
+    kept.loc[lines, "cells"] = digest[known].to_numpy()
     fresh = pd.DataFrame(
         {
             "kind": kind,
@@ -216,6 +252,7 @@ def registered(
             "stem": stem[~known],
             "features": told[~known],
             "retired": "",
+            "cells": digest[~known],
         }
     )
     return Assigned(identifiers, in_order(pd.concat([kept, fresh], ignore_index=True)), pd.Series(weak, dtype=object))
@@ -225,7 +262,7 @@ def in_order(register: pd.DataFrame) -> pd.DataFrame:
     """Register lines in the order of kind and identifier, ordinals counted as numbers."""
     start, ordinal = taken_apart(register["identifier"])
     order = register.assign(start=start, ordinal=ordinal).sort_values(["kind", "start", "ordinal"], kind="stable")
-    return order[list(REGISTER_FIELDS)].astype(object).reset_index(drop=True)
+    return without_gaps(order.reindex(columns=list(REGISTER_FIELDS)).astype(object)).reset_index(drop=True)
 
 
 def taken_apart(identifiers: pd.Series) -> tuple[pd.Series, pd.Series]:

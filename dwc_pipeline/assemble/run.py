@@ -28,7 +28,7 @@ from dwc_pipeline.assemble.habits_asked import (
     source_of_rows,
 )
 from dwc_pipeline.assemble.humboldt import humboldt_rows, weather_text
-from dwc_pipeline.assemble.identifiers import assign_identifiers, doubtful_identifiers, in_order
+from dwc_pipeline.assemble.identifiers import assign_identifiers, digests, doubtful_identifiers, in_order
 from dwc_pipeline.assemble.log_entries import log_entries, stood_closed
 from dwc_pipeline.assemble.measurements import animal_measurements, event_measurements
 from dwc_pipeline.assemble.occurrences import (
@@ -362,7 +362,7 @@ def identified_animals(
     made["eventID"] = key.map(by_key)
     stem = animal_stem(made["eventID"], text_column(rows, "trap"))
     register = records.reference.identifiers
-    given = assign_identifiers("occurrence", stem, features_of(made, rows), register, same_animal)
+    given = assign_identifiers("occurrence", stem, features_of(made, rows), register, same_animal, digests(verbatim))
     made["occurrenceID"] = given.identifiers
     made["organismID"], marked = organisms(made, marks_of(made, rows), survey.survey.code, register)
     return made, [given.register, marked.register], doubtful_identifiers(given)

@@ -7,6 +7,8 @@ does not say, the effort is missing: never zero, never a guess.
 
 from __future__ import annotations
 
+from collections.abc import Hashable
+
 import numpy as np
 import pandas as pd
 
@@ -240,15 +242,13 @@ def apply_counts(traps: pd.DataFrame, known: pd.DataFrame, log: pd.DataFrame) ->
         is_out_of_order=False,
     )
     all_traps = pd.concat([traps, counted], ignore_index=True) if len(counted) else traps.reset_index(drop=True)
-    rows = pd.Index(known.loc[differs & own.notna(), "tidy_row"]).unique()
+    said = differs & own.notna()
+    rows = pd.Index(known.loc[said, "tidy_row"]).unique()
     message = (
-        "the log says " + own[differs].astype("Int64").astype(str) + " traps open; by the site list and the traps "
-        "named as not catching there are " + touched[differs].astype(int).astype(str)
+        "the log says " + own[said].astype("Int64").astype(str) + " traps open; by the site list and the traps "
+        "named as not catching there are " + touched[said].astype(int).astype(str)
     )
-    message.index = pd.Index(known.loc[differs, "tidy_row"])
-    gone = pd.Index(known.loc[unknown, "tidy_row"]).unique()
-    place = pd.Series(known.loc[unknown, "place"].to_numpy(), index=known.loc[unknown, "tidy_row"])
-    place = place[~place.index.duplicated()]
+    message.index = pd.Index(known.loc[said, "tidy_row"])
     return all_traps, join_findings(
         [
             findings_on_rows(
@@ -259,17 +259,20 @@ def apply_counts(traps: pd.DataFrame, known: pd.DataFrame, log: pd.DataFrame) ->
                 value=text_column(log, "traps_open").reindex(rows),
                 message=message[~message.index.duplicated()].reindex(rows),
             ),
-            findings_on_rows(
-                TRAPS_UNKNOWN,
-                "trap_log",
-                gone,
-                "traps_open",
-                value=place.reindex(gone),
-                cause=place.reindex(gone),
-                message="nothing says how many traps " + place.reindex(gone) + " has",
-            ),
+            *(number_unknown(block, kind) for kind, block in known.loc[unknown].groupby("kind", sort=False)),
         ]
     )
+
+
+def number_unknown(visits: pd.DataFrame, kind: Hashable) -> pd.DataFrame:
+    """A finding for each row that stands for a visit to traps of unknown number.
+
+    kind: that of the rows, "capture" where the day is known from its captures only.
+    """
+    place = visits.drop_duplicates("tidy_row").set_index("tidy_row")["place"]
+    field = "traps_open" if kind == "trap_log" else "place"
+    told = "nothing says how many traps " + place + " has"
+    return findings_on_rows(TRAPS_UNKNOWN, str(kind), place.index, field, value=place, cause=place, message=told)
 
 
 def add_effort(traps: pd.DataFrame, places: pd.DataFrame, protocol: Protocol, zone: str) -> pd.DataFrame:

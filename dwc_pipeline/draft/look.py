@@ -12,7 +12,7 @@ from pathlib import Path
 import pandas as pd
 from shapely.geometry.base import BaseGeometry
 
-from dwc_pipeline.assemble.identifiers import REGISTER_FIELDS
+from dwc_pipeline.assemble.identifiers import OLDEST_FIELDS
 from dwc_pipeline.core.answers import ANSWER_FIELDS
 from dwc_pipeline.core.output_marker import is_our_output
 from dwc_pipeline.core.raw import RawSheet, RawTable, column_letter, column_number
@@ -35,7 +35,7 @@ ENDINGS = frozenset(
 #: a table needs this many Taxon terms among its headers to be a checklist, scientificName included
 FEWEST_TAXON_TERMS = 2
 #: tables that stand beside a survey file and hold no records
-OWN_TABLES = (ANSWER_FIELDS, REGISTER_FIELDS)
+OWN_TABLES = (ANSWER_FIELDS, OLDEST_FIELDS)
 #: rows over a header in which its titles are looked for
 TITLE_ROWS = 12
 

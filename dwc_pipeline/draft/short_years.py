@@ -11,11 +11,12 @@ from __future__ import annotations
 
 import datetime as dt
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
-SHORT_DATE = re.compile(r"(\d{1,2})[-/. ](?:\d{1,2}|[^\W\d_]{3,10})[-/. ]'?(\d{2})(?!\d)")
+SHORT_DATE = re.compile(r"(\d{1,2})[-/. ](\d{1,2}|[^\W\d_]{3,10})[-/. ]'?(\d{2})(?!\d)")
 #: different dates that are needed, and years of one season: over new year there are two
 FEWEST, MOST_YEARS = 3, 2
+LAST_MONTH = 12
 
 
 def years_of_short_dates(texts: Iterable[str], today: dt.date) -> tuple[int, int] | None:
@@ -26,17 +27,27 @@ def years_of_short_dates(texts: Iterable[str], today: dt.date) -> tuple[int, int
     found = {match.groups() for text in texts if (match := SHORT_DATE.match(text.strip()))}
     if len(found) < FEWEST:
         return None
-    first, last = ({int(pair[at]) for pair in found} for at in (0, 1))
-    steady = [own for own, other in ((first, last), (last, first)) if _is_a_year(own, other)]
+    first, middle, last = (list(part) for part in zip(*found, strict=True))
+    # a year in front has two digits, and a month behind it
+    may_be_first = all(len(one) == 2 for one in first) and not any(
+        one.isdigit() and int(one) > LAST_MONTH for one in middle
+    )
+    last_is_day = [[*one] for one in zip(middle, last, strict=True)]
+    steady = []
+    if may_be_first and _is_a_year(first, last_is_day):
+        steady.append(first)
+    if _is_a_year(last, [[*one] for one in zip(first, middle, strict=True)]):
+        steady.append(last)
     if len(steady) != 1:
         return None
-    years = [_century(short, today) for short in steady[0]]
+    years = [_century(int(short), today) for short in steady[0]]
     return (min(years), max(years)) if max(years) - min(years) < MOST_YEARS else None
 
 
-def _is_a_year(own: set[int], other: set[int]) -> bool:
-    """True if one number hardly changes and the other one does: at least three times as often."""
-    return len(own) <= MOST_YEARS and len(other) >= FEWEST * len(own)
+def _is_a_year(own: Sequence[str], others: Sequence[Sequence[str]]) -> bool:
+    """True if one number hardly changes while day and month do: at least three times as often."""
+    number = len(set(own))
+    return number <= MOST_YEARS and len(set(map(tuple, others))) >= FEWEST * number
 
 
 def _century(short: int, today: dt.date) -> int:

@@ -99,11 +99,11 @@ def _whole_years(short: int, context: DateContext) -> Iterator[tuple[int, str]]:
     distance = {
         year: min(abs(year - anchor) for anchor in anchors[0]) for year in (*candidates, 2100 + short, 1800 + short)
     }
-    nearest = min(distance, key=distance.__getitem__)
-    if distance[nearest] > FAR_IN_YEARS:
+    nearest = [year for year in distance if distance[year] == min(distance.values())]
+    if distance[nearest[0]] > FAR_IN_YEARS:
         yield from ((year, "") for year in candidates)
     else:
-        yield nearest, f"year {short:02d} read as {nearest}, nearest to {anchors[1]}"
+        yield from ((year, f"year {short:02d} read as {year}, nearest to {anchors[1]}") for year in nearest)
 
 
 def _anchor_years(context: DateContext) -> tuple[tuple[int, ...], str] | None:

@@ -139,7 +139,8 @@ NA_IN_NAME = declare(
         what="The name column holds NA, a dash or the like.",
         why="It can mean that nothing was caught, that the name was not written down, or be a species code: an empty "
         "check is data, a missing name is not.",
-        remedy="Say what it means on these sheets: not_available under [reading] in the survey file, or an answer.",
+        remedy="Say what it means on these sheets: not_available under [table.habits] of their "
+        "table in the survey file, or an answer.",
         asks=True,
     )
 )

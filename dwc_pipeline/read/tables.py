@@ -30,13 +30,17 @@ HEADER_FOUND = declare(
         remedy="Look whether the row is right; if not, write header_rows in the survey file.",
     )
 )
+NAME_THE_HEADER = (
+    "Say in the [[table]] of the survey file which row names the columns, such as header_rows = [2]. If none does, "
+    'write has_header = false there, and name the columns by their letters: "column A" = "eventDate".'
+)
 HEADER_DOUBTFUL = declare(
     Rule(
         id="header-is-doubtful",
         severity=Severity.WARNING,
         what="The first row of a table was taken for its header, though it looks like the rows below.",
         why="If the table has no header, its first record is lost and the columns have no names.",
-        remedy="Say which row is the header, or has_header = false, in the survey file.",
+        remedy=NAME_THE_HEADER,
         asks=True,
     )
 )
@@ -46,7 +50,7 @@ NO_HEADER = declare(
         severity=Severity.WARNING,
         what="No row of the sheet looks like a header.",
         why="Without names nobody can tell what the columns hold; they go by their letters until somebody says so.",
-        remedy="Write header_rows, or has_header = false and the columns by letter, in the survey file.",
+        remedy=NAME_THE_HEADER,
         asks=True,
     )
 )

@@ -154,12 +154,17 @@ def sentences_taken_apart(table: RawTable, block: Block, arrays: Sequence[str]) 
         cells=kept.cells,
         changes=kept.changes,
         aside={**block.aside, **{int(row): reason for row in gone}},
-        findings=join_findings([block.findings, lost_sentences(table, block, spread.sheet_rows[lost], said[lost])]),
+        findings=join_findings(
+            [block.findings, lost_sentences(table, block, spread.sheet_rows[lost], said[lost], arrays)]
+        ),
     )
 
 
-def lost_sentences(table: RawTable, block: Block, rows: pd.Series, said: pd.Series) -> pd.DataFrame:
-    """A finding for each sentence that could not be read."""
+def lost_sentences(
+    table: RawTable, block: Block, rows: pd.Series, said: pd.Series, arrays: Sequence[str]
+) -> pd.DataFrame:
+    """A finding for each sentence that could not be read, with a form that can be."""
+    example = f"{arrays[0] if arrays else 'all arrays'} open 5-12 May"
     return as_findings(
         finding_at(
             SENTENCE_NOT_UNDERSTOOD,
@@ -169,7 +174,7 @@ def lost_sentences(table: RawTable, block: Block, rows: pd.Series, said: pd.Seri
             column=block.columns.get(SENTENCE, ""),
             field=SENTENCE,
             value=text,
-            message="which arrays, what was done, and when?",
+            message=f'which arrays, what was done, and when? Understood is one such thing a sentence: "{example}"',
         )
         for row, text in zip(rows, said, strict=True)
     )

@@ -10,7 +10,7 @@ import random
 
 import pandas as pd
 
-from dwc_pipeline.assemble.identifiers import assign_identifiers, is_near, tells_enough
+from dwc_pipeline.assemble.identifiers import assign_identifiers, digests, is_near, tells_enough
 from dwc_pipeline.assemble.occurrences import FEATURES, animal_stem
 from dwc_pipeline.assemble.organisms import organisms
 from dwc_pipeline.assemble.same_thing import same_animal, same_visit
@@ -217,10 +217,16 @@ def test_sorting_the_rows_changes_nothing_even_without_a_register():
     assert set(second["identifier"]) == set(first["identifier"])
 
 
-def given(rows: list[dict[str, str]], register: pd.DataFrame, stem: str = "PT-2023-A1-c20230505-1-F1"):
+def given(
+    rows: list[dict[str, str]],
+    register: pd.DataFrame,
+    stem: str = "PT-2023-A1-c20230505-1-F1",
+    typed: list[dict[str, str]] | None = None,
+):
     features = pd.DataFrame([{**dict.fromkeys(FEATURES, ""), **row} for row in rows])
     stems = pd.Series(stem, index=features.index, dtype=object)
-    return assign_identifiers("occurrence", stems, features, register, same_animal)
+    cells = None if typed is None else digests(pd.DataFrame(typed))
+    return assign_identifiers("occurrence", stems, features, register, same_animal, cells)
 
 
 TOAD = {"scientificName": "Spea bombifrons", "individualCount": "1"}
@@ -256,6 +262,23 @@ def test_a_corrected_species_of_an_unmeasured_animal_keeps_its_number_and_is_tol
     second = given([LIZARD, {**TOAD, "scientificName": "Gastrophryne olivacea"}], first.register)
     assert second.identifiers.tolist() == first.identifiers.tolist()[::-1]
     assert "Spea bombifrons" in second.kept_on_little[1]
+
+
+def test_a_row_whose_cells_are_as_before_keeps_its_number_under_another_checklist_and_nothing_is_told():
+    typed = [{"species": "PLSP", "count": "1"}, {"species": "GAOL", "count": "1"}]
+    first = given([TOAD, {**TOAD, "scientificName": "Gastrophryne olivacea"}], pd.DataFrame(), typed=typed)
+    renamed = [{**TOAD, "scientificName": "Spea multiplicata"}, {**TOAD, "scientificName": ""}]
+    second = given(renamed, first.register, typed=typed)
+    assert second.identifiers.tolist() == first.identifiers.tolist()
+    assert second.kept_on_little.empty
+
+
+def test_a_register_without_digests_of_cells_is_continued():
+    first = given([TOAD, LIZARD], pd.DataFrame())
+    old = first.register.drop(columns="cells")
+    second = given([LIZARD, TOAD], old, typed=[{"species": "a"}, {"species": "b"}])
+    assert second.identifiers.tolist() == first.identifiers.tolist()[::-1]
+    assert second.register["cells"].ne("").all()
 
 
 def test_renumbered_rows_keep_the_numbers_of_their_animals():

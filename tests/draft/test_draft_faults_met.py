@@ -39,8 +39,13 @@ CAPTURES = [
 ]
 
 
-def drafted(folder: Path, sheets: dict[str, list[list[object]]] | None = None, **files: str) -> Draft:
-    """A draft of a workbook with these sheets, of files of text, and of a checklist."""
+def drafted(
+    folder: Path,
+    sheets: dict[str, list[list[object]]] | None = None,
+    merged: dict[str, tuple[str, ...]] | None = None,
+    **files: str,
+) -> Draft:
+    """A draft of a workbook with these sheets and merged cells, of files of text, and of a checklist."""
     if sheets:
         book = openpyxl.Workbook()
         book.remove(book.active)
@@ -48,6 +53,8 @@ def drafted(folder: Path, sheets: dict[str, list[list[object]]] | None = None, *
             sheet = book.create_sheet(name)
             for row in rows:
                 sheet.append(row)
+            for cells in (merged or {}).get(name, ()):
+                sheet.merge_cells(cells)
         book.save(folder / "book.xlsx")
     for name, text in {"checklist": CHECKLIST, **files}.items():
         (folder / f"{name}.csv").write_text(text, encoding="utf-8")
@@ -96,6 +103,7 @@ class TestDates:
         [
             (("04/06/24", "05/06/24", "13/06/24"), (2024, 2024)),
             (("24-06-04", "24-06-05", "24-06-13"), (2024, 2024)),
+            (("5/12/24", "5/13/24", "5/14/24"), (2024, 2024)),  # May throughout: month and year both stand still
             (("28/12/98", "30/12/98", "2/1/99", "4/1/99", "5/1/99", "6/1/99"), (1998, 1999)),
             (("04/06/24", "13/06/24"), None),  # too few to tell
             (("04/06/21", "05/06/22", "06/06/23"), None),
@@ -104,6 +112,12 @@ class TestDates:
     )
     def test_the_number_that_hardly_changes_is_the_year(self, texts, years):
         assert years_of_short_dates(texts, TODAY) == years
+
+    def test_a_season_within_one_month_is_no_century_long(self, tmp_path):
+        rows = "".join(f"5/{day}/24,A1,F1,SCUN,M\n" for day in (12, 13, 14))
+        draft = drafted(tmp_path, captures=f"Date,Array,Trap,Species,Sex\n{rows}")
+        survey = document(draft)["survey"]
+        assert (survey["starts"], survey["ends"]) == (dt.date(2024, 5, 12), dt.date(2024, 5, 14))
 
     def test_date_cells_of_a_log_not_understood_are_dates_of_the_season(self, tmp_path):
         said = ["all shut for now", "went round, all fine", "F2 at A1 under water"]
@@ -167,6 +181,68 @@ class TestListsBesideTheRecords:
         assert [table.holds for table in draft.tables] == ["capture"]
 
 
+class TestWorkbooks:
+    def test_titles_merged_headers_and_a_log_of_intervals_are_placed_and_run(self, tmp_path):
+        animals = [
+            ["Long Pond fence study"], ["Spring 2023"], [],
+            ["When", None, "Where", None, "Animal", None, "Measurements", None, "Released?"],
+            ["Date", "Time", "Fence", "Trap no.", "Species", "Sex", "SVL (mm)", "Wt (g)", None],
+            *([dt.date(2023, 5, 3 + n), "7:30", "N1", 1 + n, "SCUN", "M", 50 + n, 6 + n / 4, "Y"] for n in range(8)),
+        ]  # fmt: skip
+        checks = [
+            ["Trap checks, spring 2023"], [],
+            ["Fence", "Opened", None, "Closed", None, "Low (F)"],
+            [None, "Date", "Time", "Date", "Time", None],
+            *(["N1", dt.date(2023, 5, 2 + n), "18:00", dt.date(2023, 5, 4 + n), "09:00", 50 + n] for n in (0, 3)),
+        ]  # fmt: skip
+        merged = {"Animals": ("A4:B4", "C4:D4", "E4:F4", "G4:H4", "I4:I5"), "Checks": ("B3:C3", "D3:E3")}
+        draft = drafted(tmp_path, {"Animals": animals, "Checks": checks}, merged)
+        assert all(column.is_placed for column in draft.columns)
+        assert fields(table_of(draft, "trap_log"))["Closed Date"] == "end_date"
+        write_draft(draft)
+        findings = prepare(read_survey_file(draft.path), TODAY).findings
+        days = findings[findings["rule"] == "number-of-traps-unknown"]
+        assert set(days["sheet"]) <= {"Animals", "Checks"}
+
+    def test_the_place_of_each_sheet_stands_in_its_name_alone(self, tmp_path):
+        def sheet(first: int) -> list[list[object]]:
+            rows = [[f"5/{first + n}/24", "F1", "SCUN", 45 + n] for n in range(4)]
+            return [["Date", "Trap", "Sp", "SVL (mm)"], *rows]
+
+        sites = [["Array", "Lat", "Long", "Traps"], ["N1", 36.75, -99.61, "F1-F4"], ["S1", 36.74, -99.62, "F1-F4"]]
+        draft = drafted(tmp_path, {"Array N1": sheet(12), "Array S1": sheet(14), "Sites": sites})
+        table = next(table for table in document(draft)["table"] if table["holds"] == "capture")
+        assert table["facts"] == {"sheet name": "place"}
+        write_draft(draft)
+        occurrences = prepare(read_survey_file(draft.path), TODAY).tables["occurrence"]
+        assert set(occurrences["eventID"].str.split("-").str[2]) == {"N1", "S1"}
+
+    def test_a_text_with_semicolons_and_decimal_commas_is_placed(self, tmp_path):
+        lines = [
+            [
+                f"{n}",
+                f"{2 + n:02}.05.23",
+                f"6h1{n}",
+                "P1",
+                f"B{n}",
+                "Racer",
+                f"{n % 2 + 1}",
+                f"{5 + n / 10:.1f}",
+                f"{8 + n / 4}",
+                "AB",
+            ]
+            for n in range(1, 9)
+        ]
+        rows = "".join(";".join([*line[:7], *(cell.replace(".", ",") for cell in line[7:])]) + "\n" for line in lines)
+        text = f"No.;Day of check;Hour;Plot;Pitfall;Taxon;n;SVL [cm];Weight [g];Who\n{rows}"
+        draft = drafted(tmp_path, fallen=text)
+        assert fields(draft.tables[0]) == {
+            "No.": "recordNumber", "Day of check": "eventDate", "Hour": "eventTime", "Plot": "place",
+            "Pitfall": "trap", "Taxon": "verbatimIdentification", "n": "individualCount",
+            "SVL [cm]": "snout_vent_length", "Weight [g]": "body_mass", "Who": "recordedBy",
+        }  # fmt: skip
+
+
 class TestColumns:
     @pytest.mark.parametrize(
         ("header", "cells", "field"),
@@ -197,6 +273,23 @@ class TestColumns:
     def test_a_fate_in_words_is_not_yes_or_no(self):
         told = Column("A", "Released?", {"Y": 2, "escaped": 1}, {}, 3, ("Y", "escaped"))
         assert meanings_of_yes(told, "fate") == {}
+
+    @pytest.mark.parametrize("cells", [("N", "N"), ("1", "0")])
+    def test_a_lone_n_and_numbers_are_no_answers(self, cells):
+        assert meanings_of_yes(Column("A", "New", dict.fromkeys(cells, 1), {}, 2, cells), "capture_status") == {}
+
+    @pytest.mark.parametrize(
+        ("header", "meant"),
+        [
+            ("Recap?", {"Y": "recapture", "N": "new"}),
+            ("New?", {"Y": "new", "N": "recapture"}),
+            ("New/Recap", {}),  # asks two things
+            ("Status", {}),
+        ],
+    )
+    def test_the_header_says_what_yes_and_no_mean_of_a_recapture(self, header, meant):
+        told = Column("A", header, {"Y": 2, "N": 1, "?": 1}, {}, 4, ("Y", "N", "?"))
+        assert meanings_of_yes(told, "capture_status") == meant
 
     def test_weather_beside_columns_of_species_reaches_the_event(self, tmp_path):
         rows = "2024-06-04,A1,1,0,0,22.5,3\n2024-06-05,A1,0,0,2,24,0\n2024-06-06,A1,0,3,0,19.5,12\n"

@@ -232,6 +232,10 @@ class TestLogs:
         made = shape({"log.csv": f"Entry,By\n{sentence},Ada\nA1 opened 5 May,Ada\n"}, self.SENTENCES)
         assert made.findings("log-sentence-not-understood")["value"].tolist() == [sentence]
         assert made.outcome("log.csv", 2) == ("set aside", "its sentence could not be taken apart")
+        example = made.findings("log-sentence-not-understood")["message"].iloc[0].split('"')[1]
+        shown = shape({"log.csv": f"Entry,By\n{example},Ada\n"}, self.SENTENCES)
+        assert shown.findings("log-sentence-not-understood").empty
+        assert len(shown.rows("trap_log", "place", "eventDate", "end_date")) == 1
 
 
 def test_a_table_of_which_no_row_gives_a_record_is_told(shape):

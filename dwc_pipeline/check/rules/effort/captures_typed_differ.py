@@ -15,7 +15,7 @@ DAY = {"place": "A2", "checked_on": "2031-06-24", "day_is_vague": False, "day_in
     field="captures_typed",
     severity=Severity.ERROR,
     needs=("captures_typed", "day_typed", "day_animals"),
-    message="{place} on {checked_on}: the log has {day_typed} captures, the capture sheets {day_animals} animals",
+    message="{place} on {checked_on}: captures by the log {day_typed}, animals on the capture sheets {day_animals}",
     flagged={**DAY, "captures_typed": 5.0, "day_typed": 5.0},
     passes=[
         {**DAY, "captures_typed": 3.0, "day_typed": 3.0},
