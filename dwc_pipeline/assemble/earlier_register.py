@@ -1,7 +1,8 @@
 """The register of identifiers, made again from an earlier archive or from the tables of an earlier output.
 
 An archive holds all that the register says of events, animals and marked animals that were in use when it was
-written. It does not hold retired identifiers: of those only the ones below the highest of their stem stay known.
+written, but not how their cells were typed. It does not hold retired identifiers: of those only the ones below the
+highest of their stem stay known.
 """
 
 from __future__ import annotations

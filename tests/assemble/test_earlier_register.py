@@ -60,11 +60,16 @@ def register_beside(path):
     return pd.read_csv(path.parent / "identifiers.csv", dtype=object, keep_default_na=False)
 
 
+def without_digests(register):
+    """A register as far as an archive can tell it: how cells were typed stands in none."""
+    return register.assign(cells="")
+
+
 def test_the_register_is_rebuilt_identically_from_the_archive(survey):
     archive = read_archive(next((survey.parent / "out" / "archive").glob("*.zip")))
     rebuilt = register_from_archive(archive)
     assert set(rebuilt["kind"]) == {"event", "occurrence", "organism"}
-    pd.testing.assert_frame_equal(rebuilt, register_beside(survey), check_dtype=False)
+    pd.testing.assert_frame_equal(rebuilt, without_digests(register_beside(survey)), check_dtype=False)
 
 
 def test_the_register_is_rebuilt_identically_from_the_tables_of_an_output(survey):
@@ -72,7 +77,8 @@ def test_the_register_is_rebuilt_identically_from_the_tables_of_an_output(survey
         pd.read_csv(survey.parent / "out" / "tables" / f"{name}.csv", dtype=object, keep_default_na=False)
         for name in ("event", "occurrence", "measurement")
     ]
-    pd.testing.assert_frame_equal(register_from_tables(*tables), register_beside(survey), check_dtype=False)
+    rebuilt = register_from_tables(*tables)
+    pd.testing.assert_frame_equal(rebuilt, without_digests(register_beside(survey)), check_dtype=False)
 
 
 def test_a_lost_register_is_taken_from_the_archive_that_the_survey_file_names(survey):
