@@ -109,7 +109,7 @@ CAPTURE_NAMES = of(
 CAPTURE_COUNTS = of(
     "captures", "N",
     ("0", "count-zero-with-a-name", LOST_DAY), ("-1", "count-not-a-whole-number", LOST_DAY),
-    ("1.5", "count-not-a-whole-number", LOST_DAY), ("many", "count-is-vague", LOST_DAY), ("~3", "count-is-vague", LOST_DAY),
+    ("1.5", "count-not-a-whole-number", LOST_DAY), ("many", "count-is-vague", (*LOST_DAY, "several-animals-with-one-measurement")), ("~3", "count-is-vague", (*LOST_DAY, "several-animals-with-one-measurement")),
     ("1?", "count-doubtful", LOST_DAY), ("two lots", "count-not-a-whole-number", LOST_DAY),
     ("3", "several-animals-with-one-measurement", LOST_DAY), ("30", "several-animals-with-one-measurement", ("captures-typed-differ", "many-animals-in-one-trap")),
     ("1-2", "count-is-vague", LOST_DAY), ("one", ""), (" 1 ", ""), ("1.0", ""),

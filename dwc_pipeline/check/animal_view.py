@@ -2,8 +2,8 @@
 
 Of the sheet: place, trap, trap_type, date, utc, mark, second_mark (a cell with two marks gives both; where only the
 second was read it is the mark), capture_status, fate, tail_condition, measurements in mm and g
-under the names of the sheet fields, count, own_latitude, own_longitude, `<field>_typed`, kind, tidy_row, file, sheet,
-sheet_row, entry, where.
+under the names of the sheet fields, count, animals_told (the count as text, or a vague one in words),
+own_latitude, own_longitude, `<field>_typed`, kind, tidy_row, file, sheet, sheet_row, entry, where.
 Of the event: event_type, event_date, latitude, longitude, trap_shut (what the log says of the trap at that check,
 where it was closed or missing), shut_by ("check" if the same log row says so, "log" if an earlier row does) and
 shut_where (the row of the log that says so).
@@ -61,6 +61,9 @@ def animal_view(records: Records, capture: pd.DataFrame, survey: SurveyFile) -> 
     for name in LENGTHS:
         view[name] = number_column(read, name)
     view["count"] = number_column(occurrence, "individualCount")
+    view["animals_told"] = first_filled(
+        *(text_column(occurrence, one) for one in ("individualCount", "organismQuantity"))
+    )
     typed = [column for column in read if column.endswith("_typed")]
     view = pd.concat([view, read[[*typed, *(name for name in ADDRESS if name in read)]]], axis=1)
     event = records.tables["event"].drop_duplicates("eventID").set_index("eventID")

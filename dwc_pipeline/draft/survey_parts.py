@@ -92,18 +92,29 @@ def reading_settings(groups: Sequence[Group], points: Sequence[tuple[float, floa
 
 
 def decimal_comma_setting(groups: Sequence[Group]) -> Setting | None:
-    """That numbers are written 12,5: if measured cells are, and none of them is written 12.5."""
-    cells = [
-        text
+    """That numbers are written 12,5: in effect if none is written 12.5, else proposed with the cells of both."""
+    found = [
+        (text, count)
         for group in groups
         for one in group.kind.placed
         if is_firm(one) and field_of(group.kind.holds, one.field).reading == "measure"
-        for text in one.column.counts
+        for text, count in one.column.counts.items()
     ]
-    commas = [text for text in cells if re.fullmatch(r"\d+,\d{1,2}", text)]
-    points = any(re.match(r"\d*\.\d", text) for text in cells)
-    if len(commas) < FEWEST_COMMAS or points:
+    commas = [(text, count) for text, count in found if re.fullmatch(r"\d+,\d{1,2}", text)]
+    points = [(text, count) for text, count in found if re.match(r"\d*\.\d", text)]
+    if len(commas) < FEWEST_COMMAS:
         return None
-    return Setting(
-        "decimal_comma", True, f'{len(commas)} different measures such as "{commas[0]}", none with a point'
+    note = f'{cells(commas)} such as "{commas[0][0]}", ' + (
+        f'but {cells(points)} such as "{points[0][0]}"' if points else "none with a point"
     )
+    return Setting("decimal_comma", True, note, active=not points, cells=sum(count for _, count in points))
+
+
+def cells(found: Sequence[tuple[str, int]]) -> str:
+    """How many cells hold the measures.
+
+    >>> cells([("12,5", 3), ("12,4", 1)])
+    '4 cells'
+    """
+    number = sum(count for _, count in found)
+    return f"{number} cell" + ("s" if number > 1 else "")

@@ -30,7 +30,7 @@ ASKED = "asked"
 #: Terms that a cell of another field states outright; filling them is a change that must be recorded.
 STATED_TERMS = frozenset(
     {"lifeStage", "sex", "individualCount", "tail_condition", "age_class", "reproductiveCondition", "vitality",
-     "identificationQualifier", "organismQuantity", "preparations"}
+     "identificationQualifier", "organismQuantity", "preparations", "fate", "capture_status", "behavior"}
 )  # fmt: skip
 
 ANSWER_CANNOT_BE_USED = declare(

@@ -121,7 +121,13 @@ def plain_marks(text: str) -> str:
     # 36.45.04: with two points in one number they can only part degrees, minutes and seconds
     plain = re.sub(r"(?<![\d.])(\d{1,3})\.(\d{1,2})\.(\d{1,2}(?:\.\d+)?)(?![\d.])", r"\1:\2:\3", plain)
     # 3.67512E+01: a spreadsheet's powers of ten, never an E for east, which no sign follows
-    return re.sub(r"\d(?:\.\d+)?[eE][+-]\d{1,2}(?!\d)", lambda found: f"{Decimal(found.group()):f}", plain)
+    return re.sub(r"\d(?:\.(?P<part>\d+))?[eE](?P<power>[+-]\d{1,2})(?!\d)", _written_out, plain)
+
+
+def _written_out(found: re.Match[str]) -> str:
+    """A number of a spreadsheet's powers of ten in full; as it stands where digits before the point were dropped."""
+    is_whole = len(found["part"] or "") >= int(found["power"])
+    return f"{Decimal(found.group()):f}" if is_whole else found.group()
 
 
 def parse_angle(text: str) -> list[Angle]:

@@ -22,6 +22,7 @@ from dwc_pipeline.normalise.date_text import is_blank, plain
 from dwc_pipeline.normalise.elapsed import judge_duration
 from dwc_pipeline.normalise.time_rules import (
     CANNOT_BE_READ,
+    DOUBTFUL,
     IS_A_WORD,
     OUTSIDE_WORKING_HOURS,
     RUN_TOO_LONG,
@@ -74,15 +75,31 @@ def judge_time(verbatim: str, stored: str, context: TimeContext) -> Verdict:
         return EMPTY
     text = plain(_NO_DAY.sub("", verbatim)).rstrip(".,;") if not plain(verbatim).endswith("m.") else plain(verbatim)
     text = _DEED.sub("", text)
-    doubt = text.endswith(("?", "ish", "*")) or text.startswith(
-        ("~", "ca.", "ca ", "c. ", "about ", "around ", "approx")
+    bare = _ABOUT.sub("", text)
+    mark = _MARKED.search(bare)
+    bare = _MARKED.sub("", bare)
+    verdict = _judge_text(verbatim, bare, context)
+    return _with_doubt(verdict, verbatim, mark[0].strip("( )") if mark else "") if bare != text else verdict
+
+
+#: words and signs that make a time less exact (EST behind it may be a time zone), and marks that it was not certain
+_ABOUT = re.compile(
+    r"^(?:~|≈|ca\.?(?=[ 0-9])|c\.? ?(?=[0-9])|about|abt\.?|around|approx\.?|approximately|est\.?) ?"
+    r"|(?: ?-?ish| ?\(?(?:approx\.?|ca\.?)\)?)$"
+)
+_MARKED = re.compile(r"[ (]*(?:\?+|\*+)\)?$")
+
+
+def _with_doubt(verdict: Verdict, verbatim: str, mark: str) -> Verdict:
+    """The verdict on a time that was marked as uncertain, or as about right: the mark is told with the time."""
+    if not verdict.is_read:
+        return verdict
+    also = {**verdict.also, "time_qualifier": mark or "ca."}
+    if not mark:
+        return verdict._replace(also=also, note=f"{verdict.note} (approximate)")
+    return verdict._replace(
+        also=also, flags=(*verdict.flags, Flag(DOUBTFUL.id, f"{verbatim!r} is marked {mark!r} by the writer"))
     )
-    if doubt:
-        text = re.sub(r"^(?:~|ca\.?|c\.|about|around|approx\.?|approximately) ?|[ (]*\?+\)?$|-?ish$| ?\*+$", "", text)
-    verdict = _judge_text(verbatim, text, context)
-    if doubt and verdict.is_read:
-        return verdict._replace(also={**verdict.also, "time_qualifier": "?" if "?" in verbatim else "ca."})
-    return verdict
 
 
 #: the day that a spreadsheet or program puts before a bare time of day
@@ -128,7 +145,7 @@ def _judge_text(verbatim: str, text: str, context: TimeContext) -> Verdict:
     if _WORDS.fullmatch(text):
         return unreadable(IS_A_WORD.id, f"{verbatim!r} is kept as typed; it is no time of the clock")
     text = re.sub(r"^([0-9]{1,2})(?: ?[:;] ?| )([0-5][0-9])(?= ?[ap]|$)", r"\1:\2", text)
-    text = re.sub(r"^([0-9]{1,2}),([0-9]{1,2})$", r"\1.\2", text)
+    text = re.sub(r"^([0-9]{1,2}),([0-9]{1,2})(?=$| ?[ap])", r"\1.\2", text)
     if _FRACTION.fullmatch(text):
         return _decimal(verbatim, text, context)
     bare = _BARE.fullmatch(text)

@@ -21,6 +21,7 @@ from dwc_pipeline.core.tidy import TidyTable
 from dwc_pipeline.core.verdict import EMPTY, Verdict, kept_or_changed
 from dwc_pipeline.normalise.date_context import DateContext
 from dwc_pipeline.normalise.date_habits import date_habits
+from dwc_pipeline.normalise.decimal_marks import decimal_marks
 from dwc_pipeline.normalise.event_date import judge_date
 from dwc_pipeline.normalise.event_time import TimeContext, judge_time, time_habits
 from dwc_pipeline.normalise.individual_count import CountWords, judge_count
@@ -167,13 +168,13 @@ def word_reader(tidy: TidyTable, field: SheetField, around: Around) -> FieldRead
 def quantity_reader(tidy: TidyTable, field: SheetField, around: Around) -> FieldReader:
     """Measured quantities; the unit of bare numbers is the survey file's, else the header's."""
     judges: dict[int, Judge] = {}
-    mark = "," if around.survey.reading.decimal_comma else ""
+    marks = decimal_marks(tidy, around.survey.reading.decimal_comma)
     for number in sources_in(tidy):
         source = around.sources[number]
         unit = source.entry.units.get(field.name) or unit_in_header(
             source.header(tidy, field.name), unit_of_symbol(field.unit).kind if field.unit else ""
         )
-        judges[number] = quantity_judge(quantity(field.quantity, field.unit, unit, mark))
+        judges[number] = quantity_judge(quantity(field.quantity, field.unit, unit, marks[number]))
     return by_source(tidy, around, judges)
 
 
@@ -184,7 +185,8 @@ def quantity_judge(measured: Quantity) -> Judge:
 
 def number_reader(tidy: TidyTable, field: SheetField, around: Around) -> FieldReader:
     """Plain counts of things: traps, people, covers."""
-    return one_context(tidy, quantity_judge(quantity("number", "")))
+    marks = tidy.origin["source"].map(decimal_marks(tidy, around.survey.reading.decimal_comma))
+    return FieldReader(marks, lambda mark: quantity_judge(quantity("number", "", decimal_mark=str(mark))), {})
 
 
 def count_reader(tidy: TidyTable, field: SheetField, around: Around) -> FieldReader:

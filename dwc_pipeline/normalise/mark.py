@@ -117,8 +117,11 @@ def mark_habits(texts: Sequence[str], kind: str = "", names_clips: bool = False)
     settled if at least five marks are whole numbers and nine in ten of them have it; look-alikes among the column's
     own marks are flagged on both.
     """
-    values = [judge_mark(text, "", MarkContext(kind, names_clips=names_clips)).value for text in texts]
-    return MarkContext(kind, settled_lengths(values), frozenset(value for value in values if value), names_clips)
+    decimals = any(re.fullmatch(r"\d+\.\d*[1-9]\d*", text.strip()) for text in texts)
+    alone = MarkContext(kind, names_clips=names_clips, has_decimals=decimals)
+    values = [judge_mark(text, "", alone).value for text in texts]
+    known = frozenset(value for value in values if value)
+    return MarkContext(kind, settled_lengths(values), known, names_clips, decimals)
 
 
 def _destroyed(text: str, candidates: tuple[str, ...]) -> Verdict:
@@ -193,13 +196,13 @@ def _one(verbatim: str, text: str, context: MarkContext) -> Verdict:
     if kind == PIT_TAG and context.names_clips and looks_like_toes(code):
         kind = ""
     if looks_like_feet(code):
-        verdict = _clip(code, TOE_CLIP)
+        verdict = _clip(code, TOE_CLIP, context)
     elif kind == PIT_TAG or _looks_like_tag(code):
         verdict = _tag(code, context)
     elif kind in (TOE_CLIP, SCALE_CLIP) or looks_like_scales(code):
-        verdict = _clip(code, kind or SCALE_CLIP)
+        verdict = _clip(code, kind or SCALE_CLIP, context)
     else:
-        verdict = _short_of_zeros(code, context) or _other(code)
+        verdict = _short_of_zeros(code, context) or _written_out(code, context) or _other(code)
     also |= verdict.also
     if not verdict.is_read:
         return verdict._replace(also=also)
@@ -314,8 +317,24 @@ def _short_of_zeros(code: str, context: MarkContext) -> Verdict | None:
     return unreadable(rules.ZEROS_LOST.id, note, tuple(code.zfill(length) for length in longer))
 
 
-def _clip(code: str, kind: str) -> Verdict:
+def _written_out(code: str, context: MarkContext) -> Verdict | None:
+    """ "12.0": the number 12 as a program writes it, or one of the column's codes with a point; None for others."""
+    if not re.fullmatch(r"\d+\.0", code):
+        return None
+    whole = code.removesuffix(".0")
+    if context.has_decimals:
+        note = f"'{code}' is the number {whole} written out, or a code like the others with a point."
+        return ambiguous(rules.TWO_READINGS.id, note, (whole, code))
+    return Verdict(Status.KEPT, whole, note=f"'{code}' is the number {whole}, written out by a program.")
+
+
+def _clip(code: str, kind: str, context: MarkContext) -> Verdict:
     also = {"mark_type": kind}
+    if kind == TOE_CLIP and context.parts_toes and re.fullmatch(r"[1-5]{2,5}", code) and len(set(code)) == len(code):
+        note = (
+            f"'{code}' is the number {code}, or the toes {', '.join(code)}: the column writes toes apart elsewhere."
+        )
+        return ambiguous(rules.TWO_READINGS.id, note, ("-".join(sorted(code)), code), also=also)
     if kind == TOE_CLIP and re.fullmatch(r"\d{1,3},\d{3}|\d+\.\d+", code):
         joined = code.replace(",", "-").replace(".", "-")
         readings = (joined, code.replace(",", ""))

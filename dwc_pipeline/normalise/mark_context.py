@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections import Counter
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
@@ -20,7 +21,8 @@ class MarkContext:
     """What the column says of its marks.
 
     kind: "PIT tag", "toe clip" or "scale clip" where header or survey file name it; "" where they do not.
-    names_clips: whether the header names clips too, as "PIT or clip" does.
+    names_clips: whether the header names clips too, as "PIT or clip" does. has_decimals: whether the column has codes
+    such as 1.2, beside which a 1.0 is no number written out by a program.
     lengths: the lengths that the codes of the column have, where they settle it. known: marks given before.
     """
 
@@ -28,6 +30,12 @@ class MarkContext:
     lengths: frozenset[int] = frozenset()
     known: frozenset[str] = frozenset()
     names_clips: bool = False
+    has_decimals: bool = False
+
+    @cached_property
+    def parts_toes(self) -> bool:
+        """True if the column writes toes apart, as 1-3-5 does."""
+        return any(re.fullmatch(r"[1-5](?:-[1-5])+", mark) for mark in self.known)
 
     @cached_property
     def by_look(self) -> Mapping[str, tuple[str, ...]]:
@@ -40,12 +48,15 @@ class MarkContext:
 
 
 def look_of(mark: str) -> str:
-    """A mark with characters that look alike made one.
+    """A mark with characters that look alike made one, and without what may part its prefix from its number.
 
+    >>> look_of("KM 012") == look_of("km-012") == look_of("KM012")
+    True
     >>> look_of("B267EB") == look_of("B267E8")
     True
     """
-    return mark.upper().translate(LOOK_ALIKE_CLASSES)
+    joined = re.sub(r"(?<=[A-Za-z])[\s._-]+(?=\d)|(?<=\d)\s+(?=[A-Za-z]$)", "", mark)
+    return joined.upper().translate(LOOK_ALIKE_CLASSES)
 
 
 def settled_lengths(marks: Iterable[str]) -> frozenset[int]:

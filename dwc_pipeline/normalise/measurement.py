@@ -2,7 +2,8 @@
 
 Writes the number as decimal text in the target unit, and beside it (`also`): measurementUnit,
 measurementAccuracy (half the last digit as typed, or what stands after ±, in the target unit, three
-significant digits; a difference adds up both), measurementMethod, measurementRemarks, verbatim_unit,
+significant digits; a difference adds up both; blank for "~60", whose digits tell nothing of it),
+measurementMethod, measurementRemarks, verbatim_unit,
 qualifier ("approximate", "at least 45 mm" ...) and tail_condition.
 
 A cell that tells something but no number ("<1 g", "trace", "brk") is `kept` with value "": its words stand
@@ -191,12 +192,20 @@ def _judge_value(verbatim: str, text: str, reading: Reading, unit: Unit, quantit
         note = f"'{text}' is in {unit.symbol}; the column is in {quantity.default_unit}."
         facts.flags.append(Flag(UNIT_DIFFERS.id, note))
     factor = unit.factor / quantity.target.factor
-    accuracy = (reading.accuracy if reading.accuracy is not None else reading.step / 2) * factor
+    half_a_digit = Fraction(0) if facts.is_approximate else reading.step / 2
+    accuracy = (reading.accuracy if reading.accuracy is not None else half_a_digit) * factor
     also = {"measurementUnit": quantity.unit, **({"measurementAccuracy": rounded_text(accuracy)} if accuracy else {})}
     also |= {"verbatim_unit": unit.symbol} if unit != quantity.target else {}
     also |= {"measurementMethod": reading.method} if reading.method else {}
-    rule = "unit-conversion" if unit != quantity.target else (reading.how.replace(" ", "-") or "plain-number")
-    note = f"'{text}' is {value} {quantity.unit}".rstrip() + (f" ({reading.how})." if reading.how else ".")
+    rule = (
+        "approximate"
+        if facts.is_approximate
+        else "unit-conversion"
+        if unit != quantity.target
+        else (reading.how.replace(" ", "-") or "plain-number")
+    )
+    how = ", ".join(part for part in (reading.how, "approximate" if facts.is_approximate else "") if part)
+    note = f"'{text}' is {value} {quantity.unit}".rstrip() + (f" ({how})." if how else ".")
     return kept_or_changed(verbatim, value, rule, note, also={**also, **facts.everything()}, flags=tuple(facts.flags))
 
 

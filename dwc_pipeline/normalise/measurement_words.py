@@ -13,9 +13,17 @@ from dwc_pipeline.normalise.units import find_unit
 from dwc_pipeline.terms.vocabulary import load_vocabulary
 
 APPROXIMATE = re.compile(
-    r"^(?:~|≈|circa|approx(?:imately|\.)?|about|abt\.?|ca?\.?(?=\s*\d)|est(?:imated|\.)?)\s*", re.I
+    r"^(?:(?:~|≈)|(?:±|\+/-)(?=\s*\d)|ca?\.?(?=\s*\d)"
+    r"|(?:circa|approx|approximately|about|around|roughly|abt|guess|guessed|est|estimate|estimated)(?![a-z])\.?)[\s:=]*",
+    re.I,
 )
-APPROXIMATE_AFTER = re.compile(r"(?:\s*\bapprox\.?|\s*\best(?:imated|\.)?|\s*-?ish|(?<=\d)\s*±)$", re.I)
+APPROXIMATE_AFTER = re.compile(
+    r"(?:\s*~|\s*\b(?:approx(?:imately)?|est(?:imated?)?|guess(?:ed)?|or so|by eye)\b\.?|\s*-?ish|(?<=\d)\s*±)$", re.I
+)
+APPROXIMATE_REMARK = re.compile(
+    r"est(?:imated?)?\.?|approx(?:imate(?:ly)?)?\.?|guess(?:ed)?|by eye|~|or so|ish", re.I
+)
+APPROXIMATELY = "approximate"
 #: one letter at a number may be a digit misread, 148B for 1488
 GLUED_LOOK_ALIKE = re.compile(r"^[bi]\d|\d[bi]$", re.I)
 BAG_WORDS = re.compile(r"[\s,]*\b(?:in bag|with bag|w/ ?bag|incl\.? bag|\+ ?bag|gross)$", re.I)
@@ -30,6 +38,16 @@ class Facts:
     also: dict[str, str] = field(default_factory=dict)
     flags: list[Flag] = field(default_factory=list)
     remarks: list[str] = field(default_factory=list)
+
+    def doubt(self, word: str) -> None:
+        """Keep the doubt about the number, as its qualifier and as a remark of the measurement."""
+        self.also["qualifier"] = word
+        self.remarks.append(word)
+
+    @property
+    def is_approximate(self) -> bool:
+        """True if the number was guessed or rounded by eye, so that its digits say nothing of its accuracy."""
+        return self.also.get("qualifier") == APPROXIMATELY
 
     def everything(self) -> dict[str, str]:
         """All facts, the remarks joined."""
@@ -51,10 +69,10 @@ def take_off_words(text: str, quantity: Quantity, facts: Facts) -> str | None:
         text = f"{doubted[1]} {doubted[2]}".strip()
         note = f"'{text}' carries a question mark: doubtful, or a digit that could not be read."
         facts.flags.append(Flag(DOUBTFUL.id, note))
-        facts.also["qualifier"] = "doubtful"
+        facts.doubt("doubtful")
     shorter = APPROXIMATE_AFTER.sub("", APPROXIMATE.sub("", text))
     if shorter != text:
-        facts.also["qualifier"] = "approximate"
+        facts.doubt(APPROXIMATELY)
     if quantity.target.kind == "speed" and (direction := WIND_DIRECTION.search(shorter)):
         facts.also["wind_direction"] = (direction[1] or direction[2]).upper()
         shorter = WIND_DIRECTION.sub("", shorter, count=1)
@@ -65,7 +83,7 @@ def _take_remark(before: str, remark: str, quantity: Quantity, facts: Facts, tex
     """The cell without its bracketed remark; unchanged if the bracket holds a number of its own."""
     if remark in ("?", "??"):
         return f"{before}?"
-    if re.fullmatch(r"est\.?|approx\.?|estimated?", remark, re.I):
+    if APPROXIMATE_REMARK.fullmatch(remark):
         return f"{before} est"
     if re.search(r"\d", remark):
         return text

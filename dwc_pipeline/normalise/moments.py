@@ -45,6 +45,15 @@ RUN_TOO_LONG = declare(
         asks=True,
     )
 )
+TIME_TOLD_TWICE = declare(
+    Rule(
+        "date-cell-and-time-cell-differ",
+        Severity.WARNING,
+        "The cell of the date holds a time of day as well, and the cell of the time another one.",
+        "One of the two is a slip, or the time at which the row was typed in; hours of effort hang on the right one.",
+        "Look at the paper sheet and correct one of the cells; until then the cell of the time is believed.",
+    )
+)
 EVENING_NAMED = "date-names-the-evening"
 ONE_NIGHT = "row-is-one-night"
 
@@ -80,6 +89,7 @@ def add_moments(
         day, moved = morning_after(rows, kind, day, evening & ~overnight & (night == ""))
         changes.append(moved)
     time = text_column(rows, START_TIME.get(kind, "eventTime"))
+    findings.append(told_twice(kind, time, clock, START_TIME.get(kind, "eventTime")))
     time = time.where(time != "", clock)
     ends = on_distinct(time, both_ends)
     start, end = ends[0], ends[2]
@@ -92,6 +102,7 @@ def add_moments(
     changes.append(made_ends)
     findings.append(place_in_zone(rows, kind, "when", day, start, offset, zone, START_TIME.get(kind, "eventTime")))
     end_time = first_filled(text_column(rows, "end_time"), end, end_of_cell)
+    findings.append(told_twice(kind, end_time, end_clock, "end_time"))
     end_time = end_time.where(end_time != "", end_clock)
     if is_run:
         rolled = end_dates(day, start, end_time, longest_hours)
@@ -112,6 +123,14 @@ def add_moments(
     )
     made = pd.concat(changes, ignore_index=True) if changes else pd.DataFrame(columns=list(CHANGE_FIELDS))
     return rows, join_findings(findings), made
+
+
+def told_twice(kind: str, time: pd.Series, clock: pd.Series, field: str) -> pd.DataFrame:
+    """Findings for rows whose date cell gives another time of day than their time cell, to the minute."""
+    start, of_date = time.str.slice(0, 5), clock.str.slice(0, 5)
+    hit = time.index[(start != "") & (of_date != "") & (start != of_date)]
+    message = "the date cell says " + of_date[hit] + ", the time cell " + start[hit] + ", which is used"
+    return findings_on_rows(TIME_TOLD_TWICE, kind, hit, field, value=time[hit], message=message)
 
 
 def both_ends(times: pd.Series) -> pd.DataFrame:

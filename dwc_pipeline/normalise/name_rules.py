@@ -222,3 +222,13 @@ OUTSIDE_CHECKLIST = declare(
         remedy="Add the taxon to the checklist if it is to be reported with its classification.",
     )
 )
+MARKED = declare(
+    Rule(
+        id="name-carries-a-star",
+        severity=Severity.WARNING,
+        what="A star stands beside a name or code, and nothing says what it means.",
+        why="A star points to a legend or a note: it may mean a juvenile, an escape, a recapture or a doubt.",
+        remedy="Answer with the name and the word that the star stands for, such as 'SCUN juv', or as it is.",
+        asks=True,
+    )
+)

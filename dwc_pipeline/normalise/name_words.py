@@ -22,7 +22,8 @@ COUNT_AFTER = re.compile(
 )
 COUNT_AFTER_TIMES = re.compile(r"(?P<rest>.*?[^\W\d_.]\.?)[\s,;:-]+(?P<count>\d{1,3})\s?[xX×]", re.DOTALL)
 COUNT_BEFORE = re.compile(r"(?P<count>\d{1,3})\s?(?:[xX×]\s|×|\s)\s*(?P<rest>[^\W\d_].*)", re.DOTALL)
-COUNT_ALONE = re.compile(r"(?:[xX×]\s?|n\s?=\s?)?(?P<count>\d{1,3})(?:\s?[xX×])?")
+#: in brackets; a bare number of two digits there is as likely that of a tag
+COUNT_ALONE = re.compile(r"(?P<count>(?:[xX×]\s?|n\s?=\s?)\d{1,3}|\d{1,3}\s?[xX×]|\d)")
 VAGUE_COUNT = re.compile(
     r"(?:[~>≈<]|(?:about|ca|approx|approximately|over)\b\.?)\s*(?=\d)|(?:several|many|few|a few|lots of)\s", re.I
 )
@@ -201,7 +202,7 @@ def _count_at_the_start(text: str) -> Peeled | None:
 def _fact(text: str) -> Fact | None:
     counted = COUNT_ALONE.fullmatch(text.strip())
     if counted:
-        return _count(counted["count"])
+        return _count(re.sub(r"\D", "", counted["count"]))
     if text.strip() in SEXES:
         return Fact("fact", text.strip(), MappingProxyType({"sex": SEXES[text.strip()]}))
     return Fact("doubt", "?") if text.strip() == "?" else _word(text)

@@ -36,6 +36,10 @@ TYPOGRAPHY = str.maketrans(
 
 PLAIN = r"(?:\d+(?:[.,]\d+)*|[.,]\d+)[.]?"
 FRACTION = r"\d+\s*/\s*\d+"
+#: decimal mark of a sheet that writes 12,5 where nothing says what a point is: "1.025" is read twice
+EITHER = "either"
+#: a number whose comma can only stand before decimals: 12,5 or 0,125, not 1,250
+DECIMAL_COMMA = re.compile(r"\s*(?:\d+,(?:\d{1,2}|\d{4,})|0\d*,\d+|\d{4,},\d+)(?!\d|[.,]\d)\s*[a-z°%]*\s*", re.I)
 #: pattern of one unsigned number: whole, decimal, fraction or whole and fraction
 NUMBER = rf"(?:\d+[ -]{FRACTION}(?![\d.,/])|{FRACTION}(?![\d.,/])|{PLAIN})"
 
@@ -62,7 +66,8 @@ def plain_typing(text: str) -> str:
 def number_readings(text: str, decimal_mark: str = "") -> tuple[Written, ...]:
     """Every number that an unsigned text can stand for, likeliest first; () if it is no number.
 
-    decimal_mark: "." or "," where the column or the survey file settles it, "" where it is not known.
+    decimal_mark: "." or "," where the survey file settles it, EITHER where the sheet writes decimal commas, "" where
+    nothing is known.
     """
     text = text.strip()
     if mixed := re.fullmatch(r"(?:(\d+)[ -])?(\d+)\s*/\s*(\d+)", text):

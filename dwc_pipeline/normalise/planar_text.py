@@ -84,7 +84,8 @@ def is_land_survey(text: str) -> bool:
 
 def parse_length(text: str) -> Length | None:
     """One easting or northing from a cell of its own; None if it is not one number with at most a unit."""
-    words = [match for match in _TOKEN.finditer(plain_marks(text)) if match.lastgroup != "space"]
+    text = re.sub(r"(?<=\d) (?=\d{3}(?!\d))", "", plain_marks(text))  # 3 899 800
+    words = [match for match in _TOKEN.finditer(text) if match.lastgroup != "space"]
     kinds = [str(word.lastgroup) for word in words]
     if kinds.count("number") != 1 or set(kinds) - {"number", "unit", "easting", "northing", "letter", "minus"}:
         return None

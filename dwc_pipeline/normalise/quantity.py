@@ -44,7 +44,8 @@ class Quantity:
     name: as in measurementType ("body mass", "tail length", "rain"). unit: symbol that values are written
     in ("g", "mm", "°C", "km", "%", "m/s", "min"; "" for plain numbers). default_unit: unit of bare numbers,
     from the header or the survey file, in any spelling; "" if not known. allow: see ALLOWED.
-    decimal_mark: "." or "," where the column or survey file settles it.
+    decimal_mark: "." or "," where the survey file settles it; EITHER where the sheet writes decimal commas and
+    the survey file says nothing.
     """
 
     name: str

@@ -21,6 +21,7 @@ from dwc_pipeline.normalise.place_name import PlaceList
 from dwc_pipeline.normalise.position_context import PositionContext
 from dwc_pipeline.normalise.position_text import POSITION_COLUMNS, judge_positions
 from dwc_pipeline.normalise.sources import sources_of
+from dwc_pipeline.normalise.told_elsewhere import fill_told
 from dwc_pipeline.normalise.trap_label import TrapList
 from dwc_pipeline.normalise.trap_layout import trap_layout, traps_of_no_list, unread_trap_lists
 from dwc_pipeline.settings import SurveyFile
@@ -107,6 +108,9 @@ def read_kind(
         findings.append(unread_trap_lists(rows))
     elif "trap" in rows:
         findings.append(traps_of_no_list(tidy.kind, rows, around.traps))
+    if tidy.kind == "capture":
+        rows, told = fill_told(rows, tidy)
+        findings.append(told)
     changes = [reading.changes for reading in readings]
     if any(field.reading == "date" for field in named) and tidy.kind != "place":
         survey = around.survey

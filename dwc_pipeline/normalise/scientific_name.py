@@ -10,7 +10,7 @@ from __future__ import annotations
 
 from types import MappingProxyType
 
-from dwc_pipeline.core.verdict import EMPTY, Status, Verdict
+from dwc_pipeline.core.verdict import EMPTY, Flag, Status, Verdict
 from dwc_pipeline.normalise import name_rules as rules
 from dwc_pipeline.normalise.name_forms import subspecies_left_out
 from dwc_pipeline.normalise.name_lookup import look_up
@@ -55,7 +55,20 @@ def judge_name(verbatim: str, checklist: Checklist, context: NameContext | None 
             return question(rules.CODE_TWO_READINGS, note, [*listed, meaning])
         return _no_name(text, meaning, checklist, context)
     outcome, facts = _read(text, checklist, context)
-    return verdict_of(verbatim, outcome, facts, context, checklist) if isinstance(outcome, Match) else outcome
+    if not isinstance(outcome, Match):
+        return outcome
+    verdict = verdict_of(verbatim, outcome, facts, context, checklist)
+    return _with_star(verbatim, verdict, context) if "*" in verbatim else verdict
+
+
+def _with_star(verbatim: str, verdict: Verdict, context: NameContext) -> Verdict:
+    """The verdict with its star told; stars on both sides are print, and a declared spelling has its meaning."""
+    text = verbatim.strip()
+    is_print = text.startswith("*") and text.endswith("*")
+    if not verdict.is_read or is_print or declared_key(text) in context.declared:
+        return verdict
+    flag = Flag(rules.MARKED.id, f"'{text}': {verdict.value} is written; what the star stands for is not known.")
+    return verdict._replace(flags=(*verdict.flags, flag))
 
 
 def _no_name(text: str, meaning: str, checklist: Checklist, context: NameContext) -> Verdict:

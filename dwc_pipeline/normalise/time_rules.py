@@ -54,3 +54,12 @@ OUTSIDE_WORKING_HOURS = declare(
         asks=True,
     )
 )
+DOUBTFUL = declare(
+    Rule(
+        "time-doubtful",
+        Severity.NOTE,
+        "Whoever wrote the time marked it as uncertain, with a question mark or a star.",
+        "The time is used as it stands; the mark is kept so that an analysis by the hour can leave the row out.",
+        "Nothing, unless the field book tells the time for certain.",
+    )
+)

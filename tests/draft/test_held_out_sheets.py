@@ -126,3 +126,13 @@ def test_a_log_of_nights_is_asked_whether_its_rows_are_nights(tmp_path: Path) ->
 
 def test_a_decimal_comma_is_found_and_said(tmp_path: Path) -> None:
     assert "\ndecimal_comma = true" in draft_toml(drafted(tmp_path, "spanish"))
+
+
+def test_a_decimal_comma_beside_points_is_proposed_with_the_cells_of_both(tmp_path: Path) -> None:
+    masses = ["12,5", "12,5", "8,25", "7,5", "22,0", "1.025", "2.500"]
+    lines = "".join(f"0{1 + at}/05/23;A1;SCCO;{mass}\n" for at, mass in enumerate(masses))
+    (tmp_path / "captures.csv").write_text("Date;Array;Species;Mass (g)\n" + lines, encoding="utf-8")
+    text = draft_toml(draft_survey([tmp_path], tmp_path / "survey.toml", TODAY))
+    line = next(one for one in text.splitlines() if "decimal_comma =" in one)
+    assert line.startswith("# decimal_comma = true")
+    assert '5 cells such as "12,5", but 2 cells such as "1.025"' in line

@@ -136,6 +136,26 @@ def test_a_full_time_outside_the_working_hours_is_told(typed: str) -> None:
     assert [flag.rule for flag in verdict.flags] == ["time-outside-working-hours"]
 
 
+@pytest.mark.parametrize(
+    ("typed", "mark"), [("7:30 PM?", "?"), ("1930 ?", "?"), ("7:30 pm (?)", "?"), ("19:30*", "*")]
+)
+def test_a_mark_of_doubt_at_a_time_is_told(typed: str, mark: str) -> None:
+    verdict = judge_time(typed, "", ANY)
+    assert (verdict.value, verdict.also["time_qualifier"]) == ("19:30", mark)
+    assert [flag.rule for flag in verdict.flags] == ["time-doubtful"]
+
+
+@pytest.mark.parametrize("typed", ["~19:30", "ca 1930", "c.19:30", "abt 7:30 pm", "7:30 pm-ish", "1930 approx"])
+def test_an_approximate_time_says_so_in_its_change(typed: str) -> None:
+    verdict = judge_time(typed, "", ANY)
+    assert verdict.value == "19:30"
+    assert "approximate" in verdict.note
+
+
+def test_est_behind_a_time_may_be_a_time_zone_and_is_asked() -> None:
+    assert judge_time("0730 est", "", ANY).status is Status.UNREADABLE
+
+
 def test_a_column_with_am_and_pm_asks_where_they_are_missing() -> None:
     context = time_habits(["7:15 pm", "8:30", "6:45 am"], ANY)
     assert judge_time("8:30", "", context).readings == ("08:30", "20:30")

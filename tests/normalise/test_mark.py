@@ -188,3 +188,28 @@ def test_a_kind_of_mark_is_no_mark(word: str, kind: str) -> None:
         verdict = judge_mark(word, "", context)
         assert verdict.value == ""
         assert verdict.also["mark_type"] == kind
+
+
+class TestWhatTheColumnSays:
+    """One animal under two spellings is two animals in every count. Common practice, no source."""
+
+    def test_toes_run_together_are_asked_where_the_column_writes_them_apart(self) -> None:
+        context = mark_habits(["1,3,5", "1-2", "135", "204"], "toe clip")
+        asked = judge_mark("135", "", context)
+        assert (asked.status, asked.readings) == (Status.AMBIGUOUS, ("1-3-5", "135"))
+        assert judge_mark("204", "", context).value == "204"
+
+    def test_numbers_alone_stay_numbers(self) -> None:
+        assert judge_mark("135", "", mark_habits(["134", "135", "136"], "toe clip")).value == "135"
+
+    def test_a_whole_number_written_out_is_that_number(self) -> None:
+        assert judge_mark("12.0", "", mark_habits(["12.0", "13.0"])).value == "12"
+
+    def test_beside_codes_with_a_point_it_is_asked(self) -> None:
+        asked = judge_mark("12.0", "", mark_habits(["12.0", "12.1", "13.2"]))
+        assert (asked.status, asked.readings) == (Status.AMBIGUOUS, ("12", "12.0"))
+
+    @pytest.mark.parametrize(("one", "other"), [("KM 012", "KM012"), ("KM-012", "KM012")])
+    def test_a_space_or_hyphen_between_prefix_and_number_is_told_as_a_look_alike(self, one: str, other: str) -> None:
+        verdict = judge_mark(one, "", mark_habits([one, other]))
+        assert [flag.rule for flag in verdict.flags] == ["mark-looks-like-another"]

@@ -114,6 +114,25 @@ class TestNumbers:
         assert judge_quantity("45 g, wet", MASS).also["measurementRemarks"] == "wet"
 
 
+class TestAboutRight:
+    @pytest.mark.parametrize(
+        "typed", ["~60", "60 est", "60ish", "abt 60", "c. 60", "60 (guess)", "around 60", "60 or so", "60~", "± 60"]
+    )
+    def test_an_approximate_number_says_so_and_claims_no_accuracy(self, typed: str) -> None:
+        verdict = judge_quantity(typed, quantity("snout-vent length", "mm", "mm"))
+        assert (verdict.value, verdict.rule) == ("60", "approximate")
+        assert verdict.also["measurementRemarks"] == "approximate"
+        assert "measurementAccuracy" not in verdict.also
+
+    def test_a_spread_that_was_written_is_kept(self) -> None:
+        assert judge_quantity("60±5", quantity("snout-vent length", "mm", "mm")).also["measurementAccuracy"] == "5"
+
+    def test_a_doubtful_number_says_so_beside_the_finding(self) -> None:
+        verdict = judge_quantity("60 mm ?", quantity("snout-vent length", "mm", "mm"))
+        assert verdict.also["measurementRemarks"] == "doubtful"
+        assert [flag.rule for flag in verdict.flags] == ["quantity-doubtful"]
+
+
 class TestLimitsAndRanges:
     @pytest.mark.parametrize("typed", ["<1 g", ">500", "500+", "at least 500", "12-13", "12 to 13 g", "≤5"])
     def test_a_limit_or_range_is_kept_in_words_and_never_a_number(self, typed: str) -> None:
@@ -268,7 +287,7 @@ def test_any_number_with_any_unit_in_any_form_is_exact(number: Decimal, name: tu
     verdict = judge_quantity(typed, Quantity("anything", target.symbol, target.symbol))
     exact = convert(Fraction(number), unit, target)
     if symbol == "US survey ft":  # its decimals never end
-        assert abs(Fraction(verdict.value) - exact) < Fraction(1, 15) * Fraction(verdict.also["measurementAccuracy"])
+        assert abs(Fraction(verdict.value) - exact) < Fraction(1, 30_000) * unit.factor / target.factor
     else:
         assert Fraction(verdict.value) == exact
 
