@@ -128,7 +128,7 @@ _WORDS = re.compile(
     r"|morning|afternoon|evening|night|nite|day|lunch(?:time)?|crepuscular"
     r"|nocturnal|diurnal|daytime|night ?time|overnight)"
 )
-_NOON = re.compile(r"(?:12(?::?00)? ?)?(?:noon|midday|mid-day)|12 ?n")
+_NOON = re.compile(r"(?:12(?::?00)? ?)?(?:noon|midday|mid-day)|12 ?n|mediod[ií]a|midi|mittag|meio-dia")
 _MIDNIGHT = re.compile(r"(?:(?:12|00)(?::?00)? ?)?(?:midnight|mid-night)")
 _FRACTION = re.compile(r"(?P<day>[0-9]{0,6})\.(?P<part>[0-9]+)")
 _BARE = re.compile(r"(?P<h>[0-9]{1,2})(?P<hour>(?: ?(?:h|hrs?|hours?|o'?clock)\.?)?)")
@@ -146,6 +146,8 @@ def _judge_text(verbatim: str, text: str, context: TimeContext) -> Verdict:
         return unreadable(IS_A_WORD.id, f"{verbatim!r} is kept as typed; it is no time of the clock")
     text = re.sub(r"^([0-9]{1,2})(?: ?[:;] ?| )([0-5][0-9])(?= ?[ap]|$)", r"\1:\2", text)
     text = re.sub(r"^([0-9]{1,2}),([0-9]{1,2})(?=$| ?[ap])", r"\1.\2", text)
+    text = re.sub(r"^([0-9]{1,2})[.:]([0-5][0-9]) ?uhr$", r"\1:\2", text)
+    text = re.sub(r"^([0-9]{1,2}\.[0-9]{1,2}) ?(?:h|hs|hrs?|hours)\.?$", r"\1", text)
     if _FRACTION.fullmatch(text):
         return _decimal(verbatim, text, context)
     bare = _BARE.fullmatch(text)

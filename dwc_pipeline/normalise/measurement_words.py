@@ -75,6 +75,7 @@ def take_off_words(text: str, quantity: Quantity, facts: Facts) -> str | None:
         facts.doubt(APPROXIMATELY)
     if quantity.target.kind == "speed" and (direction := WIND_DIRECTION.search(shorter)):
         facts.also["wind_direction"] = (direction[1] or direction[2]).upper()
+        facts.remarks.append(f"direction {facts.also['wind_direction']}")
         shorter = WIND_DIRECTION.sub("", shorter, count=1)
     return shorter.strip()
 

@@ -1,4 +1,4 @@
-"""What name and mark cells say of fate, status and behaviour ("SCUN (escaped)", "7 recap") -> fields of their own.
+"""What cells say of other fields: "SCUN (escaped)" as a name, "7 recap" as a mark, "am" as a stage -> those fields.
 
 A blank field is filled; a field that says something else keeps its value, and the two are told.
 """
@@ -15,14 +15,25 @@ from dwc_pipeline.core.tidy import TidyTable
 
 NAME = "verbatimIdentification"
 #: field -> the fields whose cells may tell it too
-TOLD_BY = {"fate": (NAME,), "capture_status": (NAME, "mark", "second_mark"), "behavior": (NAME,)}
+TOLD_BY = {
+    "fate": (NAME,),
+    "vitality": (NAME,),
+    "capture_status": (NAME, "mark", "second_mark"),
+    "behavior": (NAME,),
+    "reproductiveCondition": (NAME, "sex", "lifeStage"),
+    "sex": (NAME, "lifeStage", "individualCount"),
+    "lifeStage": (NAME, "sex", "individualCount"),
+    "individualCount": (NAME,),
+}
+#: a fate that leaves room for another: what was killed on the road may be a voucher or stay where it lies
+LEAVES_ROOM = frozenset({"road-killed"})
 
 SAYS_OTHERWISE = declare(
     Rule(
         "another-cell-says-otherwise",
         Severity.WARNING,
-        "Words beside a name or mark tell another fate, status or behaviour than the column of its own.",
-        "One of the two is a slip; a released animal that escaped was never measured, a new one is no recapture.",
+        "A cell tells another sex, stage, number, fate or the like than the column that is there for it.",
+        "One of the two is a slip, and the animal would be counted under the wrong sex, stage, number or fate.",
         "Look at the paper sheet and correct one of the cells; until then the column of its own is believed.",
     )
 )
@@ -39,10 +50,17 @@ def fill_told(rows: pd.DataFrame, tidy: TidyTable) -> tuple[pd.DataFrame, pd.Dat
                 continue
             own = text_column(rows, field)
             rows[field] = own.where(~blank | (own != ""), told)
-            # "escaped with data" says more than the "escaped" beside the name.
-            same = (own == told) | (own.str.startswith("escaped") & told.str.startswith("escaped"))
-            differs = rows.index[(told != "") & (own != "") & ~same]
-            message = "its cell says " + told[differs] + f", the {field} " + own[differs]
+            differs = rows.index[(told != "") & (own != "") & ~agree(field, own, told)]
+            message = "this cell says " + told[differs] + f", the cell of {field} " + own[differs]
             value = tidy.verbatim(source)[differs]
             found.append(findings_on_rows(SAYS_OTHERWISE, tidy.kind, differs, source, value=value, message=message))
     return rows, join_findings(found)
+
+
+def agree(field: str, own: pd.Series, told: pd.Series) -> pd.Series:
+    """True where both can be so: the same, a fuller word for it, or conditions of which none denies the other."""
+    if field == "reproductiveCondition":
+        return (own != "not " + told) & (told != "not " + own)
+    # "escaped with data" says more than the "escaped" beside the name.
+    escaped = own.str.startswith("escaped") & told.str.startswith("escaped")
+    return (own == told) | escaped | told.isin(LEAVES_ROOM)

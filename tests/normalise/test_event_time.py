@@ -152,6 +152,11 @@ def test_an_approximate_time_says_so_in_its_change(typed: str) -> None:
     assert "approximate" in verdict.note
 
 
+def test_hours_with_a_point_may_be_decimal_unless_they_are_called_those_of_the_clock() -> None:
+    assert judge_time("19.30 h", "", ANY).readings == ("19:30", "19:18")
+    assert judge_time("19.30 Uhr", "", ANY).value == "19:30"
+
+
 def test_est_behind_a_time_may_be_a_time_zone_and_is_asked() -> None:
     assert judge_time("0730 est", "", ANY).status is Status.UNREADABLE
 

@@ -11,7 +11,9 @@ from small_survey import CAPTURES_TABLE, LOG_TABLE, SITES, SITES_TABLE, prepared
 from dwc_pipeline.core.columns import text_column
 
 LOG = "Array,What,Date,Time\nA1,opened,2023-05-04,18:00\nA1,checked,2023-05-05,07:30\nA1,closed,2023-05-05,07:35\n"
-TABLE = CAPTURES_TABLE.replace('No = "recordNumber"', 'No = "recordNumber", Fate = "fate"')
+TABLE = CAPTURES_TABLE.replace(
+    'No = "recordNumber"', 'No = "recordNumber", Fate = "fate", Repro = "reproductiveCondition"'
+)
 
 
 @pytest.fixture
@@ -58,6 +60,34 @@ def test_a_fuller_word_for_the_same_fate_is_no_contradiction(season):
     made = season("SCCO (escaped),escaped with data,,1,")
     assert text_column(made.records.standard["capture"], "fate").tolist() == ["escaped with data"]
     assert "another-cell-says-otherwise" not in rules_of(made)
+
+
+def test_a_sex_told_by_the_stage_and_a_condition_told_by_the_name_reach_their_fields(season):
+    header = "Array,Date,Time,Species,N,Age,Repro\n"
+    made = season(header=header + "A1,2023-05-05,07:30,SCCO gravid,1,AF,\n")
+    occurrence = made.records.tables["occurrence"]
+    assert occurrence[["sex", "lifeStage", "reproductiveCondition"]].values.tolist() == [
+        ["female", "adult", "gravid"]
+    ]
+
+
+@pytest.mark.parametrize(
+    ("row", "told"),
+    [
+        ("SCCO juv,1,A,", "this cell says juvenile, the cell of lifeStage adult"),
+        ("SCCO (M),1,,F", "this cell says male, the cell of sex female"),
+        ("SCCO x2,1,,", "this cell says 2, the cell of individualCount 1"),
+        ("SCCO,1,AM,F", "this cell says male, the cell of sex female"),
+    ],
+)
+def test_two_cells_that_contradict_each_other_are_told(season, row, told):
+    made = season(header=f"Array,Date,Time,Species,N,Age,Sex\nA1,2023-05-05,07:30,{row}\n")
+    found = made.records.findings
+    assert found.loc[found["rule"] == "another-cell-says-otherwise", "message"].tolist() == [told]
+
+
+def test_a_road_kill_kept_as_a_voucher_is_no_contradiction(season):
+    assert "another-cell-says-otherwise" not in rules_of(season("SCCO DOR,voucher,,1,"))
 
 
 def test_a_star_at_a_code_is_asked_once_for_the_cause(season):
