@@ -61,6 +61,8 @@ def agree(field: str, own: pd.Series, told: pd.Series) -> pd.Series:
     """True where both can be so: the same, a fuller word for it, or conditions of which none denies the other."""
     if field == "reproductiveCondition":
         return (own != "not " + told) & (told != "not " + own)
+    if field == "capture_status":  # a new animal may get no mark, a recapture a new one
+        return (told != "recapture") | ~own.isin(["new", "unmarked"])
     # "escaped with data" says more than the "escaped" beside the name.
     escaped = own.str.startswith("escaped") & told.str.startswith("escaped")
     return (own == told) | escaped | told.isin(LEAVES_ROOM)
