@@ -31,6 +31,19 @@ CAPTURE_FITS_TWO_CHECKS = declare(
         asks=True,
     )
 )
+CAPTURE_HOURS_FROM_ITS_CHECK = declare(
+    Rule(
+        "capture-hours-from-the-only-check",
+        Severity.WARNING,
+        "The time of an animal is many hours from the only check that the log has of its array on that day.",
+        "If there was another check, its effort and its place in the day are missing, and the animal stands on the "
+        "wrong interval; else one of the two times is wrong.",
+        "Add the check to the log, or correct the time. The animal stands on the check that the log has.",
+        asks=True,
+    )
+)
+#: Animals are worked up an hour or two after their trap was checked, long catches later still. [hours]; our choice
+LONGEST_WORKING_UP = 4
 FIND_WITHOUT_RUN = declare(
     Rule(
         "find-without-a-run",
@@ -70,8 +83,9 @@ def link_trap_checks(captures: pd.DataFrame, intervals: pd.DataFrame) -> tuple[p
     moment = instant_column(captures, "when/utc")
     visits = intervals.assign(date=intervals["end_date"].dt.strftime("%Y-%m-%d"), interval=intervals.index)
     rows = pd.DataFrame({"row": captures.index, "place": place, "date": date, "utc": moment})
-    fits = rows.merge(visits[["place", "date", "interval", "session", "end_utc"]], on=["place", "date"])
-    fits["away"] = (fits["end_utc"] - fits["utc"]).abs().dt.total_seconds() / 60
+    fits = rows.merge(visits[["place", "date", "interval", "session", "end_utc", "seen_utc"]], on=["place", "date"])
+    away = pd.DataFrame({name: (fits[name] - fits["utc"]).abs() for name in ("end_utc", "seen_utc")})
+    fits["away"] = away.min(axis=1).dt.total_seconds() / 60
     fits["count"] = fits.groupby("row")["interval"].transform("size")
     near = fits[fits["away"] <= NEAR_MINUTES].sort_values(["row", "away"], kind="stable").drop_duplicates("row")
     only = fits[fits["count"] == 1].drop_duplicates("row")
@@ -108,7 +122,32 @@ def link_trap_checks(captures: pd.DataFrame, intervals: pd.DataFrame) -> tuple[p
                 + date.reindex(two)
                 + "; the row has no time that fits one of them",
             ),
+            hours_from_the_only_check(captures, only.set_index("row"), intervals),
         ]
+    )
+
+
+def hours_from_the_only_check(captures: pd.DataFrame, only: pd.DataFrame, intervals: pd.DataFrame) -> pd.DataFrame:
+    """Findings on rows whose time is far from that of the one check of their array and day.
+
+    only: interval and away [minutes], by capture row. A check or an animal without a time tells nothing.
+    """
+    far = only[only["away"] > 60 * LONGEST_WORKING_UP]
+    rows, check = far.index, intervals.reindex(far["interval"]).set_index(far.index)
+    place, day = text_column(captures, "place").reindex(rows), text_column(captures, "when/date").reindex(rows)
+    clock = text_column(captures, "when/time").reindex(rows).str.slice(0, 5)
+    message = (
+        "an animal of " + place + " at " + clock + " on " + day + ", but the only check of that day in the log is at "
+        + check["end_local"].str.slice(11, 16) + " (" + check["cell"] + "): is a check missing in the log?"
+    )  # fmt: skip
+    return findings_on_rows(
+        CAPTURE_HOURS_FROM_ITS_CHECK,
+        "capture",
+        rows,
+        "eventTime",
+        value=clock,
+        cause=place + " on " + day + " at " + clock.str.slice(0, 2),
+        message=message,
     )
 
 

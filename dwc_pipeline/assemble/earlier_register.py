@@ -13,8 +13,9 @@ import pandas as pd
 
 from dwc_pipeline.assemble import events as tree
 from dwc_pipeline.assemble.identifiers import REGISTER_FIELDS, described, in_order, taken_apart
+from dwc_pipeline.assemble.measurements import ANIMAL_FACTS
 from dwc_pipeline.assemble.occurrences import FEATURES, MEASURED_FEATURES, animal_stem
-from dwc_pipeline.assemble.organisms import marked_animals, organism_features
+from dwc_pipeline.assemble.organisms import marked_animals, marks_of, organism_features
 from dwc_pipeline.core.archive_contents import ArchiveContents, ArchivePart
 from dwc_pipeline.core.columns import mapped, text_column
 from dwc_pipeline.core.findings import as_findings, finding_at
@@ -40,6 +41,10 @@ EARLIER_ARCHIVE_DIFFERS = declare(
         "Name an archive of this survey as earlier_archive in the survey file, or correct the code.",
     )
 )
+
+
+#: Marks of an animal: column of the standard rows -> type of measurement.
+MARKS = {"mark": MEASURED_FEATURES["mark"], "second_mark": ANIMAL_FACTS["second_mark"]}
 
 
 def with_earlier_register(records: Records, earlier: ArchiveContents, code: str) -> Records:
@@ -117,9 +122,11 @@ def organism_lines(occurrence: pd.DataFrame, measurement: pd.DataFrame) -> pd.Da
     """Register lines of marked animals."""
     if "organismID" not in occurrence or "occurrenceID" not in occurrence:
         return pd.DataFrame(columns=list(REGISTER_FIELDS))
-    known = occurrence[text_column(occurrence, "organismID") != ""].set_index("occurrenceID", drop=False)
-    mark = measured(measurement, MEASURED_FEATURES["mark"], known.index)
-    animals = marked_animals(known, mark)
+    every = occurrence.set_index("occurrenceID", drop=False)
+    known = every[text_column(every, "organismID") != ""]
+    typed = {name: measured(measurement, kind, every.index) for name, kind in MARKS.items()}
+    mark = marks_of(every, pd.DataFrame(typed))
+    animals = marked_animals(known, mark.reindex(known.index))
     identifier = known["organismID"].reindex(animals["captures"].str.split().str[0]).set_axis(animals.index)
     code = identifier.str.replace(r"-animal-.*", "", regex=True)
     stem = code + "-animal-" + animals["species"].str.replace(" ", "-")

@@ -42,11 +42,13 @@ def organisms(
 def marks_of(occurrence: pd.DataFrame, rows: pd.DataFrame) -> pd.Series:
     """The mark by which each animal is known; where only its second mark was read, the one that goes with it.
 
-    occurrence: with scientificName. rows: standard capture rows with `mark` and `second_mark`, same index. Two marks
-    of a species that went with each other and with no third are one animal, whichever of them was read and in
-    whichever column. A second mark that went with several marks settles nothing; then, or where it never went with
-    one, it stands for itself.
+    occurrence: with scientificName and individualCount. rows: standard capture rows with `mark` and `second_mark`,
+    same index. Two marks of a species that went with each other and with no third are one animal, whichever of them
+    was read and in whichever column. A second mark that went with several marks settles nothing; then, or where it
+    never went with one, it stands for itself.
     """
+    if "individualCount" in occurrence:  # a name may give the count: "2 ASSE"
+        rows = rows.assign(individualCount=occurrence["individualCount"])
     mark, second = marks_apart(rows)
     species = occurrence["scientificName"].astype(object)
     both = pd.DataFrame({"species": species, "mark": mark, "second": second})

@@ -93,7 +93,7 @@ class Captures(NamedTuple):
 def assemble(records: Records, survey: SurveyFile) -> Records:
     """The tables of the survey with identifiers, links to the rows they came from, and the register."""
     records = with_animals_apart(records)
-    places, place_links, place_findings = place_table(standard(records, "place"))
+    places, place_links, place_findings = place_table(standard(records, "place"), row_cells(records, "place"))
     captures = split_captures(records, survey, places)
     trapping = trap_events(records, survey, places, captures)
     roads, road_findings = run_table(standard(records, "road_run"), "road_run")

@@ -51,13 +51,18 @@ SESSION_NEVER_CLOSED = declare(
 )
 
 
+#: A closing so soon after a check of the same day is the end of that visit. [time]; our choice
+ONE_VISIT = pd.Timedelta(hours=1)
+
+
 class Sessions(NamedTuple):
     """sessions: place, session (key), opened/closed entries. intervals: one line a visit that ended an interval.
 
     sessions columns: session, place, open_date, open_local, open_utc, close_date, close_local, close_utc,
     is_closed, kind, tidy_row (of the opening).
     intervals columns: session ("" if the array was not open), place, start_date, start_local, start_utc, end_date,
-    end_local, end_utc, is_closing, kind, tidy_row (of the visit), start_kind, start_row, is_doubtful.
+    end_local, end_utc, is_closing, kind, tidy_row (of the visit), start_kind, start_row, is_doubtful, seen_utc (the
+    time of the check where the visit ended with a later closing, else end_utc), shut_kind, shut_row (that closing).
     is_doubtful: nobody knows whether the interval lasted to the day of the closing that ends it.
     """
 
@@ -166,11 +171,14 @@ def contradiction(rule: Rule, entries: pd.DataFrame, what: str) -> pd.DataFrame:
 def visit_intervals(entries: pd.DataFrame, whole_day: pd.Series) -> pd.DataFrame:
     """One line for each check or closing, from the visit before it.
 
-    A closing on the day or at the time of the last check ends no interval of its own. An array that stood closed all
-    day (`whole_day`) was open up to the day before, and no longer than to its last visit if that was then or later.
+    A closing on the day or at the time of the last check ends no interval of its own; nor does one within an hour
+    after it, to which the interval of the check then lasts. An array that stood closed all day (`whole_day`) was open
+    up to the day before, and no longer than to its last visit if that was then or later.
     """
-    grouped = entries.groupby("session")
-    prior = pd.DataFrame({f"start_{name}": grouped[name].shift() for name in ("date", "local", "utc", "action")})
+    grouped = entries.assign(entry=entries.index).groupby("session")
+    prior = pd.DataFrame(
+        {f"start_{name}": grouped[name].shift() for name in ("date", "local", "utc", "action", "entry")}
+    )
     prior["start_kind"], prior["start_row"] = grouped["kind"].shift(), grouped["tidy_row"].shift()
     frame = entries.join(prior)
     outside = frame["session"] == ""
@@ -183,10 +191,14 @@ def visit_intervals(entries: pd.DataFrame, whole_day: pd.Series) -> pd.DataFrame
         (visits["utc"] == visits["start_utc"])
         | ((visits["date"] == visits["start_date"]) & (visits["utc"].isna() | visits["start_utc"].isna()))
     )
+    waited = visits["utc"] - visits["start_utc"]
+    at_check = (visits["start_action"] == CHECKED) & (visits["date"] == visits["start_date"])
+    ends_visit = closing & at_check & (waited > pd.Timedelta(0)) & (waited <= ONE_VISIT) & (visits["session"] != "")
+    visits = until_closed(visits, visits[ends_visit])
     stood_closed = whole_day.reindex(visits.index)
     visits = visits.assign(date=visits["date"].mask(stood_closed, visits["date"] - pd.Timedelta(days=1)))
     nothing_more = stood_closed & (visits["date"] <= visits["start_date"])
-    merged = closing & (same_visit | nothing_more | visits["seen_closed"] | (visits["session"] == ""))
+    merged = closing & (same_visit | ends_visit | nothing_more | visits["seen_closed"] | (visits["session"] == ""))
     visits = visits[~merged]
     made = visits.rename(columns={"date": "end_date", "local": "end_local", "utc": "end_utc"})
     made["is_closing"] = visits["action"] == CLOSED
@@ -207,8 +219,20 @@ def visit_intervals(entries: pd.DataFrame, whole_day: pd.Series) -> pd.DataFrame
         "start_kind",
         "start_row",
         "is_doubtful",
+        "seen_utc",
+        "shut_kind",
+        "shut_row",
     ]
     return made[columns].reset_index(drop=True)
+
+
+def until_closed(visits: pd.DataFrame, closings: pd.DataFrame) -> pd.DataFrame:
+    """The visits with those lasting longer that one of the closings ended; seen_utc, shut_kind, shut_row as above."""
+    visits = visits.assign(seen_utc=visits["utc"], shut_kind="", shut_row=-1)
+    checks = closings["start_entry"].astype(int)
+    for name, source in (("local", "local"), ("utc", "utc"), ("shut_kind", "kind"), ("shut_row", "tidy_row")):
+        visits.loc[checks, name] = closings[source].to_numpy()
+    return visits
 
 
 def session_table(entries: pd.DataFrame) -> pd.DataFrame:

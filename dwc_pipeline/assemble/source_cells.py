@@ -27,9 +27,10 @@ def entry_cells(records: Records, entries: pd.DataFrame) -> pd.Series:
 
 
 def visit_cells(records: Records, intervals: pd.DataFrame) -> pd.Series:
-    """The log rows that begin and end each interval."""
+    """The log rows that begin and end each interval, and the row of a closing that was part of its check."""
     found = pd.Series("", index=intervals.index, dtype=object)
-    for prefix, kind_column, row_column in (("from ", "start_kind", "start_row"), ("to ", "kind", "tidy_row")):
+    ends = (("from ", "start_kind", "start_row"), ("to ", "kind", "tidy_row"), ("and ", "shut_kind", "shut_row"))
+    for prefix, kind_column, row_column in ends:
         for kind, rows in intervals.groupby(kind_column)[row_column]:
             if kind:
                 text = prefix + row_cells(records, str(kind)).reindex(rows)

@@ -73,15 +73,17 @@ def trap_intervals(
     layout = places.set_index("place")["layout"] if len(places) else pd.Series(dtype=object)
     known = intervals[intervals["session"] != ""]
     labels = mapped(known["place"], layout)
-    traps = known[["session", "place", "start_date", "start_utc", "end_date", "end_utc", "kind", "tidy_row"]].assign(
-        interval=known.index, trap=labels.str.split("|")
-    )
+    wanted = ["session", "place", "start_date", "start_utc", "end_date", "end_utc", "seen_utc", "kind", "tidy_row"]
+    traps = known[wanted].assign(interval=known.index, trap=labels.str.split("|"))
     traps = traps.explode("trap", ignore_index=True)
     traps["trap"] = traps["trap"].astype(object).where(traps["trap"].notna(), "")
     traps = traps[traps["trap"] != ""].reset_index(drop=True)
     traps["trap_type"] = mapped(traps["trap"], {label: trap_type_of(label) for label in traps["trap"].unique()})
     traps["share"], traps["why"], traps["is_out_of_order"] = 1.0, "", False
     traps = cut_by_trap_rows(traps, log, trapping.sessions)
+    # Closed at the very visit that closes the array: it caught all the while.
+    at_visit = (traps["why"] == "closed") & (traps["share"] > 0) & (traps["end_utc"] >= traps["seen_utc"])
+    traps["why"] = traps["why"].mask(at_visit, "")
     traps, outside = apply_states(traps, log, protocol, zone)
     traps, counts = apply_counts(traps, known, log)
     traps = without_unread(traps, log, trapping.sessions, unsaid)
@@ -117,8 +119,9 @@ def visits_of_log_rows(traps: pd.DataFrame, log: pd.DataFrame) -> pd.DataFrame:
     grid = pd.DataFrame(
         {"place": text_column(lines, "place"), "end_date": days, "utc": utc, "tidy_row": lines.index}
     ).dropna(subset=["end_date"])
-    met = traps[["place", "end_date", "end_utc"]].reset_index().merge(grid, on=["place", "end_date"])
-    exact = met["utc"].notna() & (met["utc"] == met["end_utc"])
+    ends_of = traps[["place", "end_date", "end_utc", "seen_utc"]].reset_index()
+    met = ends_of.merge(grid, on=["place", "end_date"])
+    exact = met["utc"].notna() & ((met["utc"] == met["end_utc"]) | (met["utc"] == met["seen_utc"]))
     met = met[exact | ~exact.groupby(met["tidy_row"]).transform("any")]
     last = met["end_utc"].isna() | (met["end_utc"] == met.groupby("tidy_row")["end_utc"].transform("max"))
     met = met[last | ~met["tidy_row"].isin(log.index[ends])]

@@ -50,7 +50,7 @@ def animal_view(records: Records, capture: pd.DataFrame, survey: SurveyFile) -> 
     view = occurrence.copy()
     for name in PLAIN:
         view[name] = text_column(read, name)
-    first, second = marks_apart(read)
+    first, second = marks_apart(read.assign(individualCount=text_column(occurrence, "individualCount")))
     view["mark"], view["second_mark"] = first_filled(first, second), second.where(first != "", "")
     view["fate"] = first_filled(text_column(read, "fate"), text_column(read, "vitality/fate"))
     view["tail_condition"] = first_filled(

@@ -8,6 +8,16 @@ from dwc_pipeline.core.columns import number_column, text_column
 from dwc_pipeline.core.findings import READINGS_SEPARATOR
 
 
+def all_marks(rows: pd.DataFrame) -> pd.Series:
+    """Every mark of each row, one line a mark, with the index of the rows (so it repeats); rows without are left out.
+
+    rows: with `mark` and `second_mark`. A cell of a row of several animals holds several.
+    """
+    texts = pd.concat([text_column(rows, name).fillna("").astype(object) for name in ("mark", "second_mark")])
+    marks = texts.str.split(READINGS_SEPARATOR, regex=False).explode()
+    return marks[marks != ""]
+
+
 def marks_apart(rows: pd.DataFrame) -> tuple[pd.Series, pd.Series]:
     """The first and the second mark of each row, "" where there is none.
 

@@ -12,6 +12,7 @@ from dwc_pipeline.core.distinct import on_distinct, stripped
 from dwc_pipeline.core.records import Records
 from dwc_pipeline.core.sheet_habits import EVENING, habit_of, sheet_cause
 from dwc_pipeline.core.tidy import TidyTable
+from dwc_pipeline.core.trap_lists import traps_of_places
 from dwc_pipeline.core.verdict import Verdict
 from dwc_pipeline.normalise.column_reading import ColumnReading, read_column
 from dwc_pipeline.normalise.field_readers import READERS, READERS_BY_PLACE, Around, FieldReader, text_reader
@@ -21,6 +22,7 @@ from dwc_pipeline.normalise.place_name import PlaceList
 from dwc_pipeline.normalise.position_context import PositionContext
 from dwc_pipeline.normalise.position_text import POSITION_COLUMNS, judge_positions
 from dwc_pipeline.normalise.sources import sources_of
+from dwc_pipeline.normalise.state_in_remarks import states_in_remarks
 from dwc_pipeline.normalise.told_elsewhere import fill_told
 from dwc_pipeline.normalise.trap_label import TrapList
 from dwc_pipeline.normalise.trap_layout import trap_layout, traps_of_no_list, unread_trap_lists
@@ -65,12 +67,8 @@ def normalise(records: Records, survey: SurveyFile) -> Records:
 def with_places(around: Around, rows: pd.DataFrame) -> Around:
     """What later kinds are checked by: codes and other names of the places, traps of the arrays."""
     codes = text_column(rows, "place")
-    has_layout = rows[(codes != "") & (text_column(rows, "layout") != "")]
-    layouts = has_layout.assign(place=codes.reindex(has_layout.index)).drop_duplicates("place")
-    traps = {
-        place: TrapList(tuple(labels.split("|")))
-        for place, labels in zip(layouts["place"], layouts["layout"], strict=True)
-    }
+    layouts = traps_of_places(codes, text_column(rows, "layout"))
+    traps = {str(place): TrapList(tuple(labels.split("|"))) for place, labels in layouts.items()}
     names: dict[str, tuple[str, ...]] = {}
     for code, name in zip(codes, text_column(rows, "locality"), strict=True):
         if code:
@@ -128,6 +126,8 @@ def read_kind(
         findings.append(found)
         changes.append(moved)
         answered |= settled
+    if tidy.kind == "trap_log":
+        findings.append(states_in_remarks(tidy, rows, around))
     if "position/decimalLatitude" in rows:
         reading_settings = around.survey.reading
         rows, found = add_uncertainty(

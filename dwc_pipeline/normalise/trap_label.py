@@ -19,6 +19,7 @@ from rapidfuzz import fuzz, process
 
 from dwc_pipeline.core.findings import READINGS_SEPARATOR
 from dwc_pipeline.core.rule import Rule, Severity, declare
+from dwc_pipeline.core.trap_lists import fold_label
 from dwc_pipeline.core.verdict import EMPTY, Status, Verdict, ambiguous, kept_or_changed, unreadable
 from dwc_pipeline.normalise.number import plain_typing
 from dwc_pipeline.terms.vocabulary import load_vocabulary
@@ -74,16 +75,6 @@ class TrapList:
             for label in self.labels
             if (self.types[label] == trap_type if label in self.types else letter and label[:1].upper() == letter)
         )
-
-
-def fold_label(text: str) -> str:
-    """A label without capitals, spaces, hyphens and leading zeros; two numbers stay apart.
-
-    >>> fold_label("f-03"), fold_label("P 1"), fold_label("F10"), fold_label("F1-3")
-    ('f3', 'p1', 'f10', 'f1-3')
-    """
-    joined = re.sub(r"(?<=\d)[\s_.#:-]+(?=\d)", "-", text.casefold())
-    return re.sub(r"(?<!\d)0+(?=\d)", "", re.sub(r"(?<!\d)[\s_.#:-]+|[\s_.#:-]+(?!\d)", "", joined))
 
 
 def judge_trap(verbatim: str, traps: TrapList) -> Verdict:

@@ -164,7 +164,13 @@ def judge_trap_state(
     of_row = {phrase.entry.value for phrase in phrases if not phrase.labels}
     if len(of_row) == 1 and all(not phrase.labels for phrase in phrases):
         return kept_or_changed(verbatim, of_row.pop(), "word-list", f"'{text}' is a trap state.", also=also)
-    return Verdict(Status.KEPT, note=f"'{text}' speaks of {len(phrases)} trap states.", also=also)
+    told = "; ".join(f"{', '.join(phrase.labels)} {phrase.entry.value}{_since(phrase)}" for phrase in phrases)
+    return Verdict(Status.KEPT, note=f"'{text}' is read as: {told}. The effort is reckoned by it.", also=also)
+
+
+def _since(phrase: Phrase) -> str:
+    """The hour of a phrase in words, "" where it gives none."""
+    return f" from {phrase.time}" if phrase.time else ""
 
 
 def _as_state(phrase: Phrase) -> dict[str, object]:

@@ -128,3 +128,35 @@ def test_a_corrected_cell_changes_no_identifier_of_animal_or_event(survey, name,
     kinds = register[register["kind"] != "organism"]
     assert set(kinds["identifier"]) == set(before.loc[before["kind"] != "organism", "identifier"])
     assert (kinds["retired"] == "").all()
+
+
+TWO_MARKS = """Array,Date,Time,Trap,Species,Sex,SVL,Mass,Mark,Second,N
+A1,2023-05-03,07:30,P1,THRA,F,410,55,985141000402359,L1 R2,
+A1,2023-05-03,07:30,F1,SCCO,M,62,8.5,LF1-RF4 / 985141000402361,,
+A1,2023-05-03,19:30,F1,THRA,F,411,55,,L1 R2,
+A1,2023-05-04,07:40,B1,THRA,F,412,57,L1 R2,985141000402359,
+A1,2023-05-04,07:40,F2,SCCO,M,63,8.6,985141000402361,,
+A1,2023-05-04,07:40,F3,SCCO,M,61,8.1,LF2-RF4,985141000402362,
+A1,2023-05-05,07:35,P2,ASSE,,,,12 / 13,,2
+A1,2023-05-05,07:35,P3,SCCO,M,61,8.1,985141000402362,LF2-RF4,
+A1,2023-05-05,07:35,B1,2 ASSE,,,,14 / 15,,
+"""
+
+
+@pytest.fixture(scope="module")
+def two_marks(tmp_path_factory):
+    folder = tmp_path_factory.mktemp("two_marks")
+    table = CAPTURES_TABLE.replace('No = "recordNumber"', 'Second = "second_mark"')
+    files = {"sites.csv": SITES, "log.csv": LOG, "captures.csv": TWO_MARKS}
+    path = write_survey(folder, files, SITES_TABLE + LOG_TABLE + table, HEAD + PEOPLE)
+    run_survey(path, None, TODAY)
+    return path
+
+
+def test_the_register_of_animals_with_two_marks_is_rebuilt_identically(two_marks):
+    register = register_beside(two_marks)
+    animals = register[register["kind"] == "organism"]
+    assert animals["identifier"].is_unique
+    assert len(animals) == 5
+    archive = read_archive(next((two_marks.parent / "out" / "archive").glob("*.zip")))
+    pd.testing.assert_frame_equal(register_from_archive(archive), register, check_dtype=False)

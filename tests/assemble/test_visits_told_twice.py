@@ -107,3 +107,46 @@ def test_a_trap_found_shut_in_another_session_does_not_excuse_its_opening(tmp_pa
 def test_what_the_row_of_a_closing_says_of_traps_counts_for_the_check_of_that_visit(tmp_path: Path) -> None:
     closing = "A1,,checked,2023-05-17,07:30,F1 closed,\nA1,,closed,2023-05-17,07:30,P3 flooded; P2 closed,\n"
     assert nights(season(tmp_path, OPENED, CHECK, closing)) == [12.0, 21.0]
+
+
+FLOODED_AT_CLOSING = "A1,,checked,2023-05-17,07:30,,\nA1,,closed,2023-05-17,07:34,F1 flooded; F2 closed,\n"
+
+
+def test_a_closing_soon_after_the_check_is_part_of_it_and_its_trap_states_are_those_of_the_check(
+    tmp_path: Path,
+) -> None:
+    """The trap found flooded counts half (Nelson & Clark 1973, J. Mammal. 54:295), not of 4 minutes."""
+    made = season(tmp_path, OPENED, CHECK, FLOODED_AT_CLOSING)
+    assert nights(made) == [12.0, 23.0]
+    assert made.records.tables["effort_by_check"]["checks"].iloc[-1] == 2
+    (last,) = made.records.tables["effort"].query("excluded != ''")["source_cells"]
+    assert last == "from log.csv row 3 to log.csv row 4 and log.csv row 5"
+    (note,) = made.records.changes.loc[made.records.changes["field"] == "trap_state", "note"]
+    assert "is read as: F1 out of order; F2 closed. The effort is reckoned by it." in note
+
+
+def test_no_minute_is_lost_between_the_check_and_its_closing(tmp_path: Path) -> None:
+    made = season(tmp_path, OPENED, CHECK, FLOODED_AT_CLOSING.replace("F1 flooded; F2 closed", ""))
+    hours = made.records.tables["effort"]["trap_hours"].sum()
+    assert abs(hours - 12 * (13 + 10 / 60 + 47 + 54 / 60)) < 1e-6
+
+
+def test_a_trap_closed_between_the_check_and_the_closing_has_caught_till_then(tmp_path: Path) -> None:
+    single = "A1,,checked,2023-05-17,07:30,,\nA1,F2,closed,2023-05-17,07:32,,\nA1,,closed,2023-05-17,07:34,,\n"
+    made = season(tmp_path, OPENED, CHECK, single)
+    assert nights(made) == [12.0, 24.0]
+    assert (made.records.tables["effort"]["excluded"] == "").all()
+
+
+def test_a_closing_hours_after_the_check_ends_an_interval_of_its_own(tmp_path: Path) -> None:
+    made = season(tmp_path, OPENED, CHECK, FLOODED_AT_CLOSING.replace("07:34", "17:30").replace("; F2 closed", ""))
+    assert nights(made) == [12.0, 24.0, 0.0]
+    assert made.records.tables["effort"]["excluded"].tolist()[-2] == "F1 F1 flooded"
+
+
+def test_animals_of_a_check_stand_on_it_whether_timed_by_the_check_or_by_the_closing(tmp_path: Path) -> None:
+    log = HEADER + OPENED + CHECK + "A1,,checked,2023-05-17,18:00,,\nA1,,closed,2023-05-17,18:50,,\n"
+    captures = "Array,Date,Time,Trap,Species\nA1,2023-05-17,16:45,F1,SCCO\nA1,2023-05-17,18:50,F2,SCCO\n"
+    files = {"sites.csv": SITES, "log.csv": log + CHECK.replace("15", "17"), "captures.csv": captures}
+    made = prepared(tmp_path, files, SITES_TABLE + LOG_TABLE + CAPTURES_TABLE)
+    assert made.records.tables["occurrence"]["eventID"].nunique() == 1

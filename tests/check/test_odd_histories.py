@@ -75,6 +75,14 @@ HISTORIES: dict[str, tuple[list[Capture], set[tuple[str, int, str]]]] = {
         [{**LIZARD, "Mark": "RF2 LF1", **NEW}, {**LIZARD, "Mark": "LF1-RF2", **AGAIN}],
         set(),
     ),
+    "one tag on two species, as a second mark and in one cell with a clip": (
+        [
+            {**with_marks("L8 R12", TAG + "F"), **NEW},
+            {**LIZARD, "Mark": "LF1-RF5 / " + TAG + "F", **NEW, "Trap": "F2"},
+            {**LIZARD, "Species": "Aspidoscelis sexlineatus", "Mark": TAG + "F", **AGAIN},
+        ],
+        {("mark-on-two-species", 1, "Mark"), ("mark-on-two-species", 2, "Mark")},
+    ),
     "one tag on two species": (
         [{**with_marks(TAG + "7"), **NEW}, {**LIZARD, "Mark": TAG + "7", **AGAIN}],
         {("mark-on-two-species", 1, "Mark")},

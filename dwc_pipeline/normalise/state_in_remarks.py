@@ -1,0 +1,203 @@
+"""Remarks of the trap log that tell the state of a trap, where the column of trap states does not.
+
+Only what can hardly mean anything else: a trap of the row's array with a word for its state beside it.
+
+>>> told_in("2 toads; F1 was flooded", TrapList(("F1", "F2")))
+[('F1 was flooded', ('F1',), 'out of order')]
+>>> told_in("snake seen near F2, F1 rebuilt in May", TrapList(("F1", "F2")))
+[]
+"""
+
+from __future__ import annotations
+
+import json
+import re
+from collections.abc import Hashable
+from functools import cache
+from typing import NamedTuple
+
+import pandas as pd
+
+from dwc_pipeline.core.columns import text_column
+from dwc_pipeline.core.findings import READINGS_SEPARATOR, findings_on_rows
+from dwc_pipeline.core.rule import Rule, Severity, declare
+from dwc_pipeline.core.tidy import TidyTable
+from dwc_pipeline.normalise.field_readers import Around
+from dwc_pipeline.normalise.trap_label import TrapList, find_labels
+from dwc_pipeline.terms.vocabulary import load_vocabulary
+
+STATE_IN_REMARKS = declare(
+    Rule(
+        "trap-state-in-the-remarks",
+        Severity.WARNING,
+        "A remark of the log tells the state of a trap, and the column of trap states does not.",
+        "Remarks are kept but not counted: a trap that was flooded, closed or missing has its full effort.",
+        "Write the words in the column of trap states, on this row. Where the log has none, add one and place it as "
+        "trap_state in the survey file. Answer `as it is` if the trap caught all the while.",
+        asks=True,
+    )
+)
+CLOSED, MISSING, OUT_OF_ORDER = "closed", "missing", "out of order"
+#: words of the list that remarks use of other things than traps
+NOT_ALONE = frozenset({
+    "ants", "fire ants", "raccoon", "coon", "cattle", "hogs", "skunk", "coyote", "armadillo", "opossum", "possum",
+    "badger", "bear", "hole", "dist", "down", "inactive", "pulled", "flood", "close", "clsd", "ripped", "fence down",
+})  # fmt: skip
+SHORTEST_WORD = 4
+#: words between a trap and its state that leave the state what it is
+BETWEEN = (
+    "was|were|is|are|been|has|have|had|got|found|still|again|both|also|all|completely|totally|fully|partly|partially|"
+    "half|badly|very|trap|traps|pit|bucket|funnel|box|pitfall|lid|cup|and"
+)
+JOIN = r"[\s:=()–—-]+"
+LABEL = (
+    r"(?P<label>\b(?:[a-z]{1,9}[\s.#-]?\d{1,3}[a-z]?(?:\s?-\s?[a-z]?\d{1,3})?|all(?:\s+(?:the\s+)?(?:traps|pits|funnels|"
+    r"boxes|buckets|pitfalls))?|pits|funnels|buckets|pitfalls)(?![\w]))"
+)
+MONTHS = "jan|feb|mar|apr|may|jun|jul|aug|sep|oct|nov|dec|spring|summer|autumn|fall|winter"
+#: what was, or will be, at another time than the interval before the row
+OTHER_TIME = re.compile(
+    rf"\b(?:last\s+(?!night)\w+|ago|previously|tomorrow|next\s+\w+|(?:in|during)\s+(?:(?:{MONTHS})\w*|(?:19|20)\d\d))\b",
+    re.I,
+)
+DENIED = re.compile(r"\b(?:no|not|never|nearly|almost|if|near|than|like|once)\s+$", re.I)
+#: said of animals as well, where a noun follows: "F2 missing two toes"
+OF_ANIMALS = frozenset({"missing", "gone", "broken", "damaged", "torn", "crushed"})
+GOES_ON = re.compile(
+    r"\s*(?:$|[(:]|(?:when|at|on|by|since|after|again|this|last|overnight|due|from|because|now|today)\b)", re.I
+)
+CLAUSE_ENDS = re.compile(r"[;,\n&+]|\.(?:\s|$)|\b(?:and|but)\b", re.I)
+
+
+class Told(NamedTuple):
+    """The words of a remark, the traps that they name and the state that they give them."""
+
+    words: str
+    labels: tuple[str, ...]
+    state: str
+
+
+@cache
+def state_words() -> dict[str, str]:
+    """Words that can only be the state of a trap that does not catch, and that state."""
+    found = {}
+    for word, entry in load_vocabulary("trap_state").entries.items():
+        states = entry.value.split(READINGS_SEPARATOR)
+        if len(word) >= SHORTEST_WORD and word not in NOT_ALONE and set(states) <= {CLOSED, MISSING, OUT_OF_ORDER}:
+            found[word] = states[0]
+    return found
+
+
+@cache
+def patterns() -> tuple[re.Pattern[str], re.Pattern[str]]:
+    """Trap before state, and state before trap."""
+    words = "|".join(re.escape(word).replace(r"\ ", r"\s+") for word in sorted(state_words(), key=len, reverse=True))
+    state = rf"(?P<state>(?<!\w)(?:{words})(?!\w))"
+    elsewhere = rf"(?:{JOIN}(?:at|of|in)\s+\S+)?"
+    forward = rf"{LABEL}{elsewhere}(?:{JOIN}(?:{BETWEEN}))*{JOIN}{state}"
+    backward = rf"{state}(?:{JOIN}(?:{BETWEEN}|of|in|at))*{JOIN}{LABEL}"
+    return re.compile(forward, re.I), re.compile(backward, re.I)
+
+
+def told_in(remark: str, traps: TrapList) -> list[Told]:
+    """What a remark tells of the states of traps of the array."""
+    found: list[Told] = []
+    for clause in CLAUSE_ENDS.split(remark):
+        for pattern in patterns():
+            said = pattern.search(clause)
+            if said is None or DENIED.search(clause[: said.start()]):
+                continue
+            if OTHER_TIME.search(clause[: said.start()] + " " + clause[said.end() :]):
+                continue
+            word = " ".join(said["state"].casefold().split())
+            if word in OF_ANIMALS and not GOES_ON.match(clause[said.end() :]):
+                continue
+            readings = find_labels(said["label"], traps)
+            if len(readings) == 1:
+                state = state_words()[word]
+                found.append(Told(said[0].strip(), readings[0], state))
+                break
+    return found
+
+
+def states_in_remarks(tidy: TidyTable, rows: pd.DataFrame, around: Around) -> pd.DataFrame:
+    """A finding on each row of the log whose remark tells a state of a trap that its states do not tell.
+
+    rows: standard rows of the trap log, with their moments.
+    """
+    remark, place = text_column(rows, "eventRemarks"), text_column(rows, "place")
+    texts: dict[tuple[str, str], list[Told]] = {
+        pair: told_in(pair[1], around.traps[pair[0]])
+        for pair in set(zip(place, remark, strict=True))
+        if pair[1] and pair[0] in around.traps
+    }
+    unread = text_column(rows, "trap_state/asked") == "true"
+    messages: dict[Hashable, str] = {}
+    tells = pd.Series([bool(texts.get(pair)) for pair in zip(place, remark, strict=True)], index=rows.index)
+    for row in rows.index[tells & ~unread]:
+        told = [one for one in texts[place[row], remark[row]] if is_news(one, row, rows)]
+        if told:
+            messages[row] = message_of(told, tidy, row, around)
+    message = pd.Series(messages, dtype=object)
+    moment = text_column(rows, "when/date") + " " + text_column(rows, "when/time")
+    return findings_on_rows(
+        STATE_IN_REMARKS,
+        "trap_log",
+        message.index,
+        "eventRemarks",
+        value=remark.reindex(message.index),
+        cause=(place + " " + moment + "\x1f" + remark).reindex(message.index),
+        message=message,
+    )
+
+
+def is_news(told: Told, row: Hashable, rows: pd.DataFrame) -> bool:
+    """Whether the effort does not know yet what a remark tells.
+
+    It does where the row gives a state of the same traps, or of all; where the state is what the row itself did;
+    and where traps were closed, or seen closed or missing, by an earlier row. A fault found at an opening spoils no
+    interval.
+    """
+    action, own = str(text_column(rows, "action")[row]), str(text_column(rows, "trap")[row])
+    if told.state == OUT_OF_ORDER and action == "opened":
+        return False
+    if told.state == CLOSED and ("closed" in action or (own and action)):
+        return False
+    here = rows[text_column(rows, "place") == text_column(rows, "place")[row]]
+    until = here[text_column(here, "when/date") <= text_column(rows, "when/date")[row]]
+    shut = known_shut(until) if told.state != OUT_OF_ORDER else frozenset()
+    return not set(told.labels) <= shut | labels_of_states(rows.loc[[row]], told.labels)
+
+
+def known_shut(rows: pd.DataFrame) -> frozenset[str]:
+    """Traps that the last of some rows of one array leave closed or missing."""
+    shut: frozenset[str] = frozenset()
+    order = (text_column(rows, "when/date") + text_column(rows, "when/time")).sort_values(kind="stable").index
+    for row in order:
+        one = rows.loc[[row]]
+        labels = frozenset(filter(None, str(text_column(one, "trap")[row]).split(READINGS_SEPARATOR)))
+        action = text_column(one, "action")[row]
+        if action == "opened":
+            shut = shut - labels if labels else frozenset()
+        elif action == "closed":
+            shut |= labels
+        shut |= labels_of_states(one, (), "none")
+    return shut
+
+
+def labels_of_states(rows: pd.DataFrame, every: tuple[str, ...], effort: str = "") -> frozenset[str]:
+    """Traps that the states of some rows name, of one effort or of any; `every` where a state names none."""
+    states = [state for text in text_column(rows, "trap_state/states") if text for state in json.loads(text)]
+    told = [state for state in states if effort in ("", state["effort"])]
+    return frozenset(label for state in told for label in (state["labels"] or every))
+
+
+def message_of(told: list[Told], tidy: TidyTable, row: Hashable, around: Around) -> str:
+    """What the remark says, where it stands, and where it is to be written."""
+    source = around.sources[int(tidy.origin.at[row, "source"])]
+    sheet = f" {source.table.sheet}" if source.table.sheet else ""
+    cell = f"{source.table.file}{sheet} row {tidy.origin.at[row, 'row']}"
+    words = " and ".join(f"'{one.words}' ({', '.join(one.labels)}: {one.state})" for one in told)
+    header = source.header(tidy, "trap_state")
+    where = f"in the column '{header}'" if header else "in a column placed as trap_state; this log has none"
+    return f"{words} stands in the remarks of {cell} and is not in the effort: write it {where}"
