@@ -66,10 +66,12 @@ CAPTURE_DATES = of(
     ("{y}-{mm}-{dd} to {y}-{mm}-01", "date-range-runs-backwards", LOST_DAY),
     ("{y}-{mm}-{dd}, {y}-09-09", "date-cell-holds-several-dates", LOST_DAY),
 )  # fmt: skip
+HOURS = ("capture-hours-from-the-only-check",)
 CAPTURE_TIMES = of(
     "captures", "Time",
     ("25:10", "time-cannot-be-read"), ("07:75", "time-cannot-be-read"), ("noonish", ""),
-    ("7.5.3", "time-cannot-be-read"), ("02:10", "time-outside-working-hours"), ("23:40", "time-outside-working-hours"),
+    ("7.5.3", "time-cannot-be-read"), ("02:10", "time-outside-working-hours", HOURS),
+    ("23:40", "time-outside-working-hours", HOURS),
     ("7:{minute}", ""), ("07h{minute}", ""), ("07{minute}", ""), ("07:{minute} am", ""), ("", ""),
 )  # fmt: skip
 CAPTURE_PLACES = of(
@@ -179,7 +181,7 @@ LOG = [
         ("", "log-row-without-an-action", LOG_LOSS, "check"), ("frobbed", "word-not-in-list", LOG_LOSS, "check"), ("checked", "check-of-a-closed-array", (*LOG_LOSS, "array-closed-twice"), "opening"), ("chkd", "", (), "check")),
     *of("log", "Time",
         ("26:00", "time-cannot-be-read", (), "check"), ("03:10", "check-outside-working-hours", ("check-interval-over-the-limit",), "check"), ("7", "time-has-two-readings", (), "check"), ("dawn", "", (), "check"),
-        ("21:30", "check-outside-working-hours", ("check-interval-over-the-limit",), "check")),
+        ("21:30", "check-outside-working-hours", ("check-interval-over-the-limit", *HOURS), "check")),
     *of("log", "State",
         ("F3 closed", "trap-counts-do-not-add-up", (), "check"), ("P2 gizzled", "trap-state-not-in-list", ("trap-counts-do-not-add-up",), "check"), ("F99 closed", "trap-not-in-place-list", ("trap-counts-do-not-add-up", "trap-state-not-in-list"), "check"),
         ("{usedtrap} closed", "trap-counts-do-not-add-up", ("trap-closed-and-with-a-capture",), "check"), ("P1 flooded", "", ("trap-counts-do-not-add-up",), "check"), ("all ok", "", (), "check")),

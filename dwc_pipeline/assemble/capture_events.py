@@ -43,7 +43,7 @@ CAPTURE_HOURS_FROM_ITS_CHECK = declare(
     )
 )
 #: Animals are worked up an hour or two after their trap was checked, long catches later still. [hours]; our choice
-LONGEST_WORKING_UP = 4
+LONGEST_WORKING_UP = 5
 FIND_WITHOUT_RUN = declare(
     Rule(
         "find-without-a-run",

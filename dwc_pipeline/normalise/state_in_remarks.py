@@ -134,8 +134,10 @@ def states_in_remarks(tidy: TidyTable, rows: pd.DataFrame, around: Around) -> pd
     unread = text_column(rows, "trap_state/asked") == "true"
     messages: dict[Hashable, str] = {}
     tells = pd.Series([bool(texts.get(pair)) for pair in zip(place, remark, strict=True)], index=rows.index)
+    log = plain_log(rows) if (tells & ~unread).any() else rows
     for row in rows.index[tells & ~unread]:
-        told = [one for one in texts[place[row], remark[row]] if is_news(one, row, rows)]
+        here = log[(log["place"] == place[row]) & (log["day"] <= log.at[row, "day"])]
+        told = [one for one in texts[place[row], remark[row]] if is_news(one, log.loc[row], here)]
         if told:
             messages[row] = message_of(told, tidy, row, around)
     message = pd.Series(messages, dtype=object)
@@ -151,44 +153,45 @@ def states_in_remarks(tidy: TidyTable, rows: pd.DataFrame, around: Around) -> pd
     )
 
 
-def is_news(told: Told, row: Hashable, rows: pd.DataFrame) -> bool:
+def plain_log(rows: pd.DataFrame) -> pd.DataFrame:
+    """What the rows of the log tell of their traps, in order of time."""
+    day, clock = text_column(rows, "when/date"), text_column(rows, "when/time")
+    told = {name: text_column(rows, name).astype(object) for name in ("place", "trap", "action")}
+    states = text_column(rows, "trap_state/states").astype(object)
+    return pd.DataFrame({**told, "states": states, "day": day, "at": day + clock}).sort_values("at", kind="stable")
+
+
+def is_news(told: Told, row: pd.Series, until: pd.DataFrame) -> bool:
     """Whether the effort does not know yet what a remark tells.
 
     It does where the row gives a state of the same traps, or of all; where the state is what the row itself did;
     and where traps were closed, or seen closed or missing, by an earlier row. A fault found at an opening spoils no
-    interval.
+    interval. until: rows of the array up to the day of the row, as of `plain_log`.
     """
-    action, own = str(text_column(rows, "action")[row]), str(text_column(rows, "trap")[row])
-    if told.state == OUT_OF_ORDER and action == "opened":
+    if told.state == OUT_OF_ORDER and row["action"] == "opened":
         return False
-    if told.state == CLOSED and ("closed" in action or (own and action)):
+    if told.state == CLOSED and ("closed" in row["action"] or (row["trap"] and row["action"])):
         return False
-    here = rows[text_column(rows, "place") == text_column(rows, "place")[row]]
-    until = here[text_column(here, "when/date") <= text_column(rows, "when/date")[row]]
     shut = known_shut(until) if told.state != OUT_OF_ORDER else frozenset()
-    return not set(told.labels) <= shut | labels_of_states(rows.loc[[row]], told.labels)
+    return not set(told.labels) <= shut | labels_of_states(row["states"], told.labels)
 
 
 def known_shut(rows: pd.DataFrame) -> frozenset[str]:
-    """Traps that the last of some rows of one array leave closed or missing."""
+    """Traps that the last of some rows of one array leave closed or missing. rows: as of `plain_log`."""
     shut: frozenset[str] = frozenset()
-    order = (text_column(rows, "when/date") + text_column(rows, "when/time")).sort_values(kind="stable").index
-    for row in order:
-        one = rows.loc[[row]]
-        labels = frozenset(filter(None, str(text_column(one, "trap")[row]).split(READINGS_SEPARATOR)))
-        action = text_column(one, "action")[row]
+    for trap, action, states in zip(rows["trap"], rows["action"], rows["states"], strict=True):
+        labels = frozenset(filter(None, trap.split(READINGS_SEPARATOR)))
         if action == "opened":
             shut = shut - labels if labels else frozenset()
         elif action == "closed":
             shut |= labels
-        shut |= labels_of_states(one, (), "none")
+        shut |= labels_of_states(states, (), "none")
     return shut
 
 
-def labels_of_states(rows: pd.DataFrame, every: tuple[str, ...], effort: str = "") -> frozenset[str]:
-    """Traps that the states of some rows name, of one effort or of any; `every` where a state names none."""
-    states = [state for text in text_column(rows, "trap_state/states") if text for state in json.loads(text)]
-    told = [state for state in states if effort in ("", state["effort"])]
+def labels_of_states(states: str, every: tuple[str, ...], effort: str = "") -> frozenset[str]:
+    """Traps that the states of a row name, of one effort or of any; `every` where a state names none."""
+    told = [state for state in (json.loads(states) if states else []) if effort in ("", state["effort"])]
     return frozenset(label for state in told for label in (state["labels"] or every))
 
 
