@@ -159,4 +159,4 @@ def test_the_register_of_animals_with_two_marks_is_rebuilt_identically(two_marks
     assert animals["identifier"].is_unique
     assert len(animals) == 5
     archive = read_archive(next((two_marks.parent / "out" / "archive").glob("*.zip")))
-    pd.testing.assert_frame_equal(register_from_archive(archive), register, check_dtype=False)
+    pd.testing.assert_frame_equal(register_from_archive(archive), without_digests(register), check_dtype=False)
