@@ -38,7 +38,7 @@ CAPTURE_DATES = of(
     "captures", "Date",
     ("{y}-{mm}-32", "date-is-not-on-the-calendar", LOST_DAY),
     ("31 June {y}", "date-is-not-on-the-calendar", LOST_DAY),
-    ("29 Feb {y}", "date-has-no-year", LOST_DAY),
+    ("29 Feb {y}", "date-is-not-on-the-calendar", LOST_DAY),
     ("{y}-13-{dd}", "date-in-a-rare-form", (*NO_CHECK, "date-outside-season")),
     ("2022-{mm}-{dd}", "date-outside-season", NO_CHECK),
     ("2021-{mm}-{dd}", "date-outside-season", NO_CHECK),

@@ -96,9 +96,13 @@ def orphan_check(contents: ArchiveContents) -> Iterator[Fault]:
     core = contents.core
     if core is None or core.id_index is None or not core.starts:
         return
+    known, has_blank = KeyIndex(core.id_keys()), bool((core.id_keys() == 0).any())
     for part in contents.extensions:
         if part.id_index is not None:
-            lost = ~np.isin(part.id_keys(), core.id_keys())
+            own = part.id_keys()
+            lost = known.positions(own) == NONE
+            if has_blank:
+                lost &= own != 0
             yield from rows_at_fault(part, _records(part, lost), "is the identifier of no core row")
 
 

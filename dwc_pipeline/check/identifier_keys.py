@@ -11,6 +11,8 @@ from numpy.typing import NDArray
 from dwc_pipeline.core.kept_column import Keys
 
 NONE = -1
+#: keys that are looked up in one go, so that little memory is taken
+AT_ONCE = 200_000
 #: identifiers with equal keys that are compared as texts
 MOST_LOOKED_AT_AGAIN = 10_000
 Positions = NDArray[np.intp]
@@ -29,8 +31,11 @@ class KeyIndex:
         """Position of each wanted identifier; NONE for "" or one that is not there."""
         if not len(self._firsts):
             return np.full(len(wanted), NONE, dtype=np.intp)
-        found = self._index.get_indexer(pd.Index(wanted))
-        return np.where(found >= 0, self._firsts[found], NONE).astype(np.intp)
+        positions = np.empty(len(wanted), dtype=np.intp)
+        for start in range(0, len(wanted), AT_ONCE):
+            found = self._index.get_indexer(pd.Index(wanted[start : start + AT_ONCE]))
+            positions[start : start + AT_ONCE] = np.where(found >= 0, self._firsts[found], NONE)
+        return positions
 
 
 def repeated_in(keys: Keys, texts_at: Callable[[Sequence[int]], list[str]]) -> Flags:
@@ -38,7 +43,12 @@ def repeated_in(keys: Keys, texts_at: Callable[[Sequence[int]], list[str]]) -> F
 
     keys: as of `keys_of`. Where few keys are shared, the texts are looked at once more: two texts may share one.
     """
-    repeated = pd.Series(keys, copy=False).duplicated(keep=False).to_numpy() & (keys != 0)
+    ordered = np.sort(keys)
+    shared = np.unique(ordered[1:][ordered[1:] == ordered[:-1]])
+    repeated = np.zeros(len(keys), dtype=bool)
+    for start in range(0, len(keys) if len(shared) else 0, AT_ONCE):
+        repeated[start : start + AT_ONCE] = np.isin(keys[start : start + AT_ONCE], shared)
+    repeated &= keys != 0
     suspects = np.flatnonzero(repeated)
     if 0 < len(suspects) <= MOST_LOOKED_AT_AGAIN:
         texts = pd.Series(texts_at([int(position) + 1 for position in suspects]))

@@ -58,7 +58,9 @@ class KeptColumns:
                 self._keys.setdefault(term, KeptKeys(_nothing)).add(*block.coded(term))
             elif is_kept(part, term):
                 self._texts.setdefault(term, KeptTexts()).add(*block.coded(term))
-        own = next((one.term for one in part.fields if one.index == part.id_index and not one.default), "")
+        own = _term_of_ids(part)
+        if own in COMPARED and own in part.rows:  # the same column: what is kept of it stands for both
+            return
         self._ids.add(*(block.coded(own) if own and own in part.rows else coded(part.ids.to_numpy(dtype=object))))
 
     def part(self, part: ArchivePart, look_again: LookAgain) -> ArchivePart:
@@ -66,7 +68,13 @@ class KeptColumns:
         for term, column in self._keys.items():
             column.look_again = _Looked(look_again, *_source(part, term))
         self._ids.look_again = _Looked(look_again, part.id_index, "")
-        return replace(part, kept={**self._texts, **self._keys}, kept_ids=self._ids)
+        ids = self._keys.get(_term_of_ids(part), self._ids)
+        return replace(part, kept={**self._texts, **self._keys}, kept_ids=ids)
+
+
+def _term_of_ids(part: ArchivePart) -> str:
+    """The term whose column has the identifiers of the core record; "" where no term has it without a default."""
+    return next((one.term for one in part.fields if one.index == part.id_index and not one.default), "")
 
 
 @dataclass(frozen=True)

@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 
 import numpy as np
 import pandas as pd
 
 from dwc_pipeline.core.findings import as_findings
-from dwc_pipeline.core.kept_column import KeptColumn, Keys, keys_of
+from dwc_pipeline.core.kept_column import KeptColumn, Keys, Texts, keys_of
 
 METAFILE = "meta.xml"
+ROWS_OF_A_BLOCK = 50_000
 
 
 @dataclass(frozen=True)
@@ -86,6 +87,25 @@ class ArchivePart:
         if term in self.kept:
             return pd.Series(self.kept[term].texts(), index=self.rows.index, dtype=object)
         return pd.Series("", index=self.rows.index, dtype=object)
+
+    def text_blocks(self, terms: Sequence[str]) -> Iterator[tuple[int, list[Texts]]]:
+        """The texts of some terms block by block: the position of the first row, and one array a term.
+
+        Only for terms that the rules keep as texts (check/kept_columns.py): their blocks hold the same rows.
+        """
+        kept = {term: self.kept[term].blocks() for term in terms if term in self.kept}
+        first = 0
+        while first < self.count:
+            there = {term: next(blocks) for term, blocks in kept.items()}
+            size = min((len(texts) for texts in there.values()), default=min(ROWS_OF_A_BLOCK, self.count - first))
+            rows = slice(first, first + size)
+            yield first, [
+                there[term] if term in there
+                else self.rows[term].iloc[rows].to_numpy(dtype=object) if term in self.rows
+                else np.full(size, "", dtype=object)
+                for term in terms
+            ]  # fmt: skip
+            first += size
 
     def keys(self, term: str) -> Keys:
         """A number a row that is equal for equal values of a term; 0 for ""."""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field
 from typing import Any, Protocol
 
@@ -42,6 +42,9 @@ class KeptColumn(Protocol):
     def texts_at(self, positions: Sequence[int]) -> list[str]:
         """The texts of some rows."""
 
+    def blocks(self) -> Iterator[Texts]:
+        """All texts, block by block as they were added."""
+
     def keys(self) -> Keys:
         """A number a row, equal for equal texts; 0 for ""."""
 
@@ -73,9 +76,13 @@ class KeptTexts:
 
     def texts(self) -> Texts:
         """All texts; equal ones of the same block are one object."""
+        return np.concatenate([np.empty(0, dtype=object), *self.blocks()])
+
+    def blocks(self) -> Iterator[Texts]:
+        """All texts, block by block as they were added."""
         known = np.array([*self._known, ""], dtype=object)
-        pieces = [self._texts_of(piece, known) for piece in self._pieces]
-        return np.concatenate([np.empty(0, dtype=object), *pieces])
+        for piece in self._pieces:
+            yield self._texts_of(piece, known)
 
     def texts_at(self, positions: Sequence[int]) -> list[str]:
         """The texts of some rows."""
@@ -116,6 +123,10 @@ class KeptKeys:
     def texts(self) -> Texts:
         """All texts, from the file."""
         return np.array(self.look_again(range(sum(map(len, self._pieces)))), dtype=object)
+
+    def blocks(self) -> Iterator[Texts]:
+        """All texts in one block, from the file."""
+        yield self.texts()
 
     def texts_at(self, positions: Sequence[int]) -> list[str]:
         """The texts of some rows, from the file."""

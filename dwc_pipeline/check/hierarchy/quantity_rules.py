@@ -6,6 +6,7 @@ Extension list of terms 2026-05-26 (comments).
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Iterator, Sequence
 
 import numpy as np
@@ -15,6 +16,7 @@ from dwc_pipeline.check.archive_fault import Check, Fault, flags, rows_at_fault
 from dwc_pipeline.check.hierarchy.event_tree import EventTree, is_non_detection, judged
 from dwc_pipeline.check.hierarchy.scope_rules import event_faults, numbers_of
 from dwc_pipeline.check.values.humboldt_values import INCLUSIVE, words
+from dwc_pipeline.core.kept_column import keys_of
 from dwc_pipeline.core.rule import Rule, Severity
 from dwc_pipeline.terms.darwin_core import DWC
 
@@ -23,44 +25,53 @@ TERMS = "Humboldt Extension list of terms 2026-05-26"
 #: what may split the animals of a taxon in one event; subsets of different axes are never added to each other
 AXES = ("lifeStage", "sex", "reproductiveCondition", "caste", "vitality", "degreeOfEstablishment")
 RANKS = ("kingdom", "phylum", "class", "order", "superfamily", "family", "subfamily", "genus", "scientificName")
+#: keeps the number of a kind apart from the same number of a name
+ODD = np.uint64(0x9E3779B97F4A7C15)
+#: records with quantities that are compared at once
+ROWS_AT_ONCE = 200_000
 QUANTITY, QUANTITY_TYPE = DWC + "organismQuantity", DWC + "organismQuantityType"
 
 
 def quantity_records(tree: EventTree) -> pd.DataFrame:
-    """Occurrence rows with a number in organismQuantity, by their label: event, name, kind, quantity, axis.
+    """Occurrence rows with a number in organismQuantity, by their label: event, taxon, quantity, axis.
 
-    axis: the terms that narrow the row down, joined by +; "" for a row that speaks of the whole taxon. Several names
-    of one species are one taxon: a subspecies is a subset of its species, on the axis "taxon".
+    taxon: a number for the species and the type of the quantity together; several names of one species are one
+    taxon, and a subspecies is a subset of its species. axis: which of the terms of AXES narrow the row down, a bit
+    each, the first for the subspecies; 0 for a row that speaks of the whole taxon.
     """
     occurrences = tree.occurrences
-    columns = ["event", "name", "kind", "quantity", "axis"]
     if occurrences is None or not occurrences.has(QUANTITY):
-        return pd.DataFrame(columns=columns)
-    quantity = numbers_of(occurrences.text(QUANTITY).to_numpy(dtype=object))
-    names = occurrences.text(DWC + "scientificName").to_numpy(dtype=object)
-    chosen = np.isfinite(quantity) & (tree.at >= 0) & (names != "")
-    number, distinct = pd.factorize(names[chosen])
-    species = [species_of(name) for name in distinct]
-    is_subset = np.array([one != own for one, own in zip(distinct, species, strict=True)] or [False])
-    axes = ["taxon", *(axis for axis in AXES if occurrences.has(DWC + axis))]
-    marks = np.where(is_subset[number], 1, 0)
-    for bit, axis in enumerate(axes[1:], 1):
-        marks |= np.where(occurrences.text(DWC + axis).to_numpy(dtype=object)[chosen] != "", 1 << bit, 0)
-    told, which = np.unique(marks, return_inverse=True)
-    texts = ["+".join(axis for bit, axis in enumerate(axes) if mark >> bit & 1) for mark in told]
-    own, names_of_species = pd.factorize(np.array([*species, ""], dtype=object))
-    kinds, names_of_kinds = pd.factorize(occurrences.text(QUANTITY_TYPE).to_numpy(dtype=object)[chosen])
-    return pd.DataFrame(
-        {
-            "event": tree.at[chosen].astype(np.int32),
-            "name": pd.Categorical.from_codes(own[number], names_of_species),
-            "kind": pd.Categorical.from_codes(kinds, names_of_kinds),
-            "quantity": quantity[chosen],
-            "axis": pd.Categorical.from_codes(which, texts),
-        },
-        index=occurrences.rows.index[chosen],
-        columns=columns,
-    )
+        return _as_records([])
+    terms = [QUANTITY, QUANTITY_TYPE, DWC + "scientificName", *(DWC + axis for axis in AXES)]
+    labels = occurrences.rows.index
+    found = []
+    for first, (quantities, kinds, names, *axes) in occurrences.text_blocks(terms):
+        quantity, at = numbers_of(quantities), tree.at[first : first + len(names)]
+        chosen = np.isfinite(quantity) & (at >= 0) & (names != "")
+        number, distinct = pd.factorize(names[chosen])
+        species = [species_of(name) for name in distinct]
+        is_subset = np.array([one != own for one, own in zip(distinct, species, strict=True)] or [False])
+        marks = np.where(is_subset[number], 1, 0).astype(np.uint8)
+        for bit, texts in enumerate(axes, 1):
+            marks |= np.where(texts[chosen] != "", 1 << bit, 0).astype(np.uint8)
+        taxon = keys_of([*species, ""])[number] ^ (keys_of(kinds[chosen]) * ODD)
+        found.append((labels[first : first + len(names)][chosen], at[chosen], taxon, quantity[chosen], marks))
+    return _as_records(found)
+
+
+def _as_records(blocks: Sequence[tuple[pd.Index, np.ndarray, np.ndarray, np.ndarray, np.ndarray]]) -> pd.DataFrame:
+    types = {"event": np.int32, "taxon": np.uint64, "quantity": np.float64, "axis": np.uint8}
+    columns = {
+        name: np.concatenate([np.empty(0, kind), *(block[place].astype(kind, copy=False) for block in blocks)])
+        for place, (name, kind) in enumerate(types.items(), 1)
+    }
+    labels = np.concatenate([np.empty(0, np.int32), *(block[0].to_numpy(dtype=np.int32) for block in blocks)])
+    return pd.DataFrame(columns, index=pd.Index(labels), copy=False)
+
+
+def in_order(labels: Sequence[pd.Index]) -> np.ndarray:
+    """Labels of rows in the order of the rows."""
+    return np.sort(np.concatenate([one.to_numpy() for one in labels]))
 
 
 def species_of(name: str) -> str:
@@ -77,7 +88,7 @@ def species_of(name: str) -> str:
 
 
 def taxon_totals(records: pd.DataFrame, inclusive: dict[int, bool]) -> pd.Series:
-    """Totals by event, name and kind, as a reader has to compute them.
+    """Totals by event and taxon, as a reader has to compute them.
 
     records: as from `quantity_records`. inclusive: event -> answer of isLeastSpecificTargetCategoryQuantityInclusive;
     events that are not named are left out. true: the one row that speaks of the whole taxon, missing where there is
@@ -85,29 +96,38 @@ def taxon_totals(records: pd.DataFrame, inclusive: dict[int, bool]) -> pd.Series
     Source: guidelines, section 3.
     """
     answer = records["event"].map(inclusive)
-    keys = ["event", "name", "kind"]
-    added = records[answer.eq(False)].groupby(keys, observed=True)["quantity"].sum()
-    is_whole = answer.eq(True) & (records["axis"] == "")
-    whole = records[is_whole].groupby(keys, observed=True)["quantity"].agg(["size", "first"])
+    keys = ["event", "taxon"]
+    added = records[answer.eq(False)].groupby(keys)["quantity"].sum()
+    is_whole = answer.eq(True) & (records["axis"] == 0)
+    whole = records[is_whole].groupby(keys)["quantity"].agg(["size", "first"])
     return pd.concat([added, whole.loc[whole["size"] == 1, "first"]]).sort_index()
 
 
-def _records_with(tree: EventTree, answer: str) -> pd.DataFrame:
+def _compared_with(tree: EventTree, answer: str) -> Iterator[pd.DataFrame]:
+    """Rows of taxa with subsets at the events with some answer, a stretch of the events at a time."""
     records = tree.once("quantities", lambda: quantity_records(tree))
-    answers = tree.eco(INCLUSIVE)
-    return records[answers[records["event"].to_numpy(dtype=np.intp)] == answer] if len(records) else records
+    has_answer = np.asarray(tree.eco(INCLUSIVE) == answer, dtype=bool)
+    if not len(records) or not has_answer.any():
+        return
+    event = records["event"].to_numpy()
+    stretches = len(records) // ROWS_AT_ONCE + 1
+    ends = np.searchsorted(np.cumsum(np.bincount(event)), len(records) * np.arange(1, stretches + 1) / stretches) + 1
+    for start, end in itertools.pairwise([0, *ends]):
+        chosen = (event >= start) & (event < end)
+        chosen[chosen] = has_answer[event[chosen]]
+        if chosen.any():
+            yield _compared(records[chosen])
 
 
 def _compared(records: pd.DataFrame) -> pd.DataFrame:
     """Rows of taxa with subsets, with number and sum of the whole rows and the largest sum on one axis."""
-    name, kind, axis = (records[column].cat for column in ("name", "kind", "axis"))
-    taxon = records["event"].to_numpy(dtype=np.int64) * len(name.categories) + name.codes.to_numpy()
-    group = pd.factorize(taxon * len(kind.categories) + kind.codes.to_numpy())[0]
-    count, axes = int(group.max(initial=-1)) + 1, len(axis.categories)
-    is_whole, quantity = (records["axis"] == "").to_numpy(dtype=bool), records["quantity"].to_numpy()
+    group = records.groupby(["event", "taxon"], sort=False).ngroup().to_numpy()
+    axis, which = np.unique(records["axis"].to_numpy(), return_inverse=True)
+    count, axes = int(group.max(initial=-1)) + 1, len(axis)
+    is_whole, quantity = (records["axis"] == 0).to_numpy(dtype=bool), records["quantity"].to_numpy()
     wholes = np.bincount(group[is_whole], minlength=count)
     total = np.bincount(group[is_whole], quantity[is_whole], minlength=count)
-    part = (group * axes + axis.codes.to_numpy())[~is_whole]
+    part = (group * axes + which)[~is_whole]
     sums = np.bincount(part, quantity[~is_whole], minlength=count * axes).reshape(count, axes)
     there = np.bincount(part, minlength=count * axes).reshape(count, axes) > 0
     largest = np.where(there, sums, -np.inf).max(axis=1, initial=-np.inf)
@@ -128,14 +148,13 @@ def _compared(records: pd.DataFrame) -> pd.DataFrame:
 )
 def total_check(tree: EventTree) -> Iterator[Fault]:
     """Inclusive quantities have one total."""
-    records = _records_with(tree, "true")
-    if tree.occurrences is not None and len(records):
-        compared = _compared(records)
-        wrong = compared[(compared["wholes"] != 1) & (compared["axis"] != "")]
-        yield from rows_at_fault(
-            tree.occurrences, wrong.index,
-            "has subsets and not exactly one row with the total", DWC + "scientificName",
-        )  # fmt: skip
+    wrong = [
+        compared.index[((compared["wholes"] != 1) & (compared["axis"] != 0)).to_numpy()]
+        for compared in _compared_with(tree, "true")
+    ]
+    if tree.occurrences is not None and wrong:
+        what = "has subsets and not exactly one row with the total"
+        yield from rows_at_fault(tree.occurrences, in_order(wrong), what, DWC + "scientificName")
 
 
 @flags(
@@ -150,13 +169,12 @@ def total_check(tree: EventTree) -> Iterator[Fault]:
 )
 def subsets_check(tree: EventTree) -> Iterator[Fault]:
     """Subsets fit into the total, on each axis for itself."""
-    records = _records_with(tree, "true")
-    if tree.occurrences is not None and len(records):
-        compared = _compared(records)
-        wrong = compared[
-            (compared["wholes"] == 1) & (compared["axis"] == "") & (compared["parts"] > compared["total"])
-        ]
-        yield from rows_at_fault(tree.occurrences, wrong.index, "is less than its subsets together", QUANTITY)
+    wrong = []
+    for compared in _compared_with(tree, "true"):
+        is_whole = (compared["wholes"] == 1) & (compared["axis"] == 0)
+        wrong.append(compared.index[(is_whole & (compared["parts"] > compared["total"])).to_numpy()])
+    if tree.occurrences is not None and wrong:
+        yield from rows_at_fault(tree.occurrences, in_order(wrong), "is less than its subsets together", QUANTITY)
 
 
 @flags(
@@ -171,11 +189,11 @@ def subsets_check(tree: EventTree) -> Iterator[Fault]:
 )
 def unsaid_check(tree: EventTree) -> Iterator[Fault]:
     """Where subsets stand beside a total it is said how to add up."""
-    records = _records_with(tree, "")
-    if len(records) and tree.humboldt is not None:
-        compared = _compared(records)
-        events = np.unique(compared.loc[compared["wholes"] > 0, "event"].to_numpy(dtype=np.intp))
-        yield from event_faults(tree, events, INCLUSIVE, "has a taxon with a total and subsets")
+    if tree.humboldt is None:
+        return
+    found = [compared.loc[compared["wholes"] > 0, "event"].to_numpy(np.intp) for compared in _compared_with(tree, "")]
+    events = np.unique(np.concatenate([np.empty(0, np.intp), *found]))
+    yield from event_faults(tree, events, INCLUSIVE, "has a taxon with a total and subsets")
 
 
 @flags(

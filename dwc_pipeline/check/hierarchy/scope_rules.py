@@ -16,6 +16,7 @@ from dwc_pipeline.check.hierarchy.event_tree import EventTree, is_non_detection,
 from dwc_pipeline.check.identifier_keys import Flags
 from dwc_pipeline.check.quality.reading import as_number
 from dwc_pipeline.check.values.humboldt_values import FIELDS, words
+from dwc_pipeline.core.archive_contents import ArchivePart
 from dwc_pipeline.core.rule import Rule, Severity
 from dwc_pipeline.terms.darwin_core import DWC, ECO
 
@@ -193,18 +194,15 @@ def found_scope_check(tree: EventTree) -> Iterator[Fault]:
     listed = np.array([text.count("|") > 0 for text in scopes], dtype=bool)
     if tree.occurrences is None or not listed.any():
         return
-    names = tree.occurrences.text(DWC + "scientificName").to_numpy(dtype=object)
-    status = tree.occurrences.text(DWC + "occurrenceStatus")
-    seen = (tree.at >= 0) & (names != "") & ~judged(status, is_non_detection)
-    in_scopes = {word for text in pd.unique(scopes[listed]) for word in words(text)}
-    is_named = judged(pd.Series(names), in_scopes.__contains__)
+    taxa = list(dict.fromkeys(word for text in pd.unique(scopes[listed]) for word in words(text)))
+    number, seen = _taxa_seen(tree, tree.occurrences, taxa)
+    is_named = number >= 0
     below, above = tree.ancestry
     # An event above a taxon that no scope names cannot have a scope of what was found: most rows need no look.
     unnamed = np.bincount(tree.at[seen & ~is_named], minlength=len(scopes)) > 0
     listed[above[unnamed[below]]] = False
     seen &= is_named
-    number, taxa = pd.factorize(names[seen])
-    found = pd.DataFrame({"event": tree.at[seen], "taxon": number}).drop_duplicates()
+    found = pd.DataFrame({"event": tree.at[seen], "taxon": number[seen]}).drop_duplicates()
     chain = pd.DataFrame({"event": below, "above": above})
     chain = chain[listed[chain["above"]]]
     pairs = found.merge(chain, on="event")[["above", "taxon"]].drop_duplicates()
@@ -219,6 +217,19 @@ def found_scope_check(tree: EventTree) -> Iterator[Fault]:
     ]
     what = "has a scope of exactly the taxa found"
     yield from event_faults(tree, np.array(wrong, dtype=np.intp), "targetTaxonomicScope", what)
+
+
+def _taxa_seen(tree: EventTree, occurrences: ArchivePart, taxa: Sequence[str]) -> tuple[np.ndarray, Flags]:
+    """For each occurrence the place of its name in `taxa`, -1 if it is not there; and whether it is a detection."""
+    number, seen = np.full(occurrences.count, -1, dtype=np.int32), tree.at >= 0
+    place = {taxon: number for number, taxon in enumerate(taxa)}
+    terms = [DWC + "scientificName", DWC + "occurrenceStatus"]
+    for first, (names, status) in occurrences.text_blocks(terms):
+        rows = slice(first, first + len(names))
+        codes, distinct = pd.factorize(names)
+        number[rows] = np.array([place.get(name, -1) for name in distinct] or [-1], dtype=np.int32)[codes]
+        seen[rows] &= (names != "") & ~judged(pd.Series(status, dtype=object), is_non_detection)
+    return number, seen
 
 
 @flags(
@@ -238,6 +249,8 @@ def assumed_absence_check(tree: EventTree) -> Iterator[Fault]:
     partly = (tree.eco("isTaxonomicScopeFullyReported") == "false") | (
         tree.eco("taxonCompletenessReported") == "reportedIncomplete"
     )
+    if not partly.any():
+        return
     status = tree.occurrences.text(DWC + "occurrenceStatus")
     absent = judged(status, is_non_detection) & (tree.at >= 0)
     wrong = status.index[absent & np.where(tree.at >= 0, partly[np.maximum(tree.at, 0)], False).astype(bool)]
