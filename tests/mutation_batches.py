@@ -114,6 +114,7 @@ class Parts(dict[str, str]):
             self |= {"cm": f"{number / 10:g}", "plus50": f"{number + 50:g}", "comma": value.replace(".", ",")}
             self |= {name: f"{round(number * factor)}" for name, factor in ROUNDED.items()}
         if column == "Mark":
+            self["oh"] = value.replace("0", "O", 1)
             earlier = (one for one in rows if one["Species"] == SPECIES[4][0] and one["Date"] < row["Date"])
             self["othermark"] = next((one["Mark"] for one in earlier), value)
         self["usedtrap"] = trap or ""

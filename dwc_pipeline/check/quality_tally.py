@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import csv
 import datetime as dt
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field
 from functools import cache
 from typing import TextIO
@@ -22,7 +22,7 @@ from dwc_pipeline.check.hierarchy.event_tree import EVENT, OCCURRENCE
 from dwc_pipeline.check.part_block import Block, first_rows
 from dwc_pipeline.check.quality.registry import QualityTest, quality_tests, read_facts
 from dwc_pipeline.check.quality.response import Response, ResponseStatus
-from dwc_pipeline.check.quality.run import COUNTS, quality_response
+from dwc_pipeline.check.quality.run import COUNTS, answerer
 from dwc_pipeline.check.value_check import MOST_LIKELY_AGAIN
 from dwc_pipeline.core.archive_contents import ArchivePart
 from dwc_pipeline.terms.darwin_core import DCTERMS, DWC, term_by_iri
@@ -158,17 +158,19 @@ class QualityTally:
             codes, combinations = block.emptiness(columns)
         else:
             codes, combinations = block.combinations(columns)
-        again = len(combinations) <= MOST_LIKELY_AGAIN
-        return codes, [self._answer(test.label, terms, texts, again) for texts in combinations]
+        answer = answerer(test, terms, self.today)
+        if len(combinations) > MOST_LIKELY_AGAIN:
+            return codes, [answer(texts) for texts in combinations]
+        return codes, [self._remembered(test.label, texts, answer) for texts in combinations]
 
-    def _answer(self, label: str, terms: list[str], texts: tuple[str, ...], again: bool) -> Response:
+    def _remembered(
+        self, label: str, texts: tuple[str, ...], answer: Callable[[tuple[str, ...]], Response]
+    ) -> Response:
         key = label, texts
         if key not in self._known:
-            if not again:
-                return quality_response(label, dict(zip(terms, texts, strict=True)), today=self.today)
             if len(self._known) > MOST_REMEMBERED:
                 self._known.clear()
-            self._known[key] = quality_response(label, dict(zip(terms, texts, strict=True)), today=self.today)
+            self._known[key] = answer(texts)
         return self._known[key]
 
     def _note(

@@ -248,7 +248,9 @@ def _looks_like_tag(code: str) -> bool:
     plain = re.sub(r"[\s-]", "", code).upper()
     is_iso = re.fullmatch(r"\d{9}", code) or re.fullmatch(r"\d{11,}|[0-9A-F]{3}\.[0-9A-F]{10}|[0-9A-F]{13}", plain)
     is_older = re.fullmatch(r"(?=.*\d)[0-9A-F]{10}", plain)
-    return bool(is_iso or is_older) or digits_were_lost(plain)
+    # One or two letters among the fifteen digits of a tag stand for the digits that they look like: 985141O00748996.
+    is_mistyped = sum(map(str.isdigit, plain)) >= ISO_DIGITS - 2 and not iso_fault(with_digits_for_letters(plain))
+    return bool(is_iso or is_older or is_mistyped) or digits_were_lost(plain)
 
 
 def _tag(code: str, context: MarkContext) -> Verdict:

@@ -71,6 +71,8 @@ FAR_TOO_LARGE = {"mm": frozenset({"m", "km", "yd", "mi"})}
 def judge_quantity(verbatim: str, quantity: Quantity) -> Verdict:
     """The number that a cell of that quantity stands for, as decimal text in its target unit."""
     text = plain_typing(verbatim)
+    if text[:1] == "'" and text[1:2].isdigit():  # the sign by which a spreadsheet keeps a cell as text
+        text = text[1:]
     if not text:
         return EMPTY
     if (not_told := load_vocabulary("not_told").find(text)) is not None and not not_told.value:

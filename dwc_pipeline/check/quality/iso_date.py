@@ -18,6 +18,7 @@ from calendar import monthrange
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from enum import IntEnum
+from functools import lru_cache
 
 DATE = re.compile(
     r"(?P<year>\d{4})(?:"
@@ -34,6 +35,8 @@ TIME = re.compile(
     re.ASCII,
 )
 LATEST_OFFSET_MINUTES = 24 * 60
+#: dates that are kept, a block of a large archive and more: some fifteen tests and rules read each of them
+MOST_REMEMBERED = 65_536
 
 
 class Precision(IntEnum):
@@ -119,6 +122,7 @@ def _as_end(point: _Point, offset: int | None) -> IsoEnd:
     return IsoEnd(point.start, point.start + point.span, offset, point.precision)
 
 
+@lru_cache(maxsize=MOST_REMEMBERED)
 def read_iso(text: str) -> IsoDate | None:
     """The date or interval that the text is in ISO 8601-1, or None."""
     try:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date
+from functools import cache
 
 from dwc_pipeline.check.quality.emptiness import is_empty
 
@@ -26,7 +27,8 @@ class Record:
 
     def is_empty(self, term: str) -> bool:
         """True if the term is missing or Empty."""
-        return is_empty(self.text(term))
+        text = self.terms.get(term, "")
+        return not text or (text[0] <= " " and is_empty(text))
 
     def empty_among(self, *terms: str) -> tuple[str, ...]:
         """Those of the terms that are Empty."""
@@ -38,8 +40,12 @@ class Record:
 
     def parameter(self, name: str) -> str:
         """The value of a parameter of the test, given or default, with "current" worked out."""
-        value = self.parameters[name]
-        return value.replace("{current year}", f"{self.today:%Y}").replace("{current day}", self.today.isoformat())
+        return _worked_out(self.parameters[name], self.today)
+
+
+@cache
+def _worked_out(value: str, today: date) -> str:
+    return value.replace("{current year}", f"{today:%Y}").replace("{current day}", today.isoformat())
 
 
 def list_terms(terms: tuple[str, ...]) -> str:

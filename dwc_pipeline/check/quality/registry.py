@@ -8,7 +8,7 @@ from __future__ import annotations
 import csv
 from collections.abc import Callable
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, cached_property
 from pathlib import Path
 
 from dwc_pipeline.check.quality.record import Record
@@ -37,7 +37,7 @@ class QualityTest:
     needs: str
     former_labels: tuple[str, ...]
 
-    @property
+    @cached_property
     def terms(self) -> tuple[str, ...]:
         """All terms of the record that the answer can depend on."""
         return tuple(term for term in self.acted_upon + self.consulted if not term.startswith("bdqval:"))

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from datetime import UTC, date, datetime
 
 import numpy as np
@@ -78,6 +78,12 @@ def quality_response(
     if found.label in COUNTS:
         return _count(found, record, given, day)
     return _run(found, _texts(record, found.terms), given, day)
+
+
+def answerer(test: QualityTest, terms: Sequence[str], today: date) -> Callable[[tuple[str, ...]], Response]:
+    """What answers the test, with its default parameters, on the texts of some of its terms: for many records."""
+    answer, parameters, names = answer_of(test.label), test.parameters, tuple(terms)
+    return lambda texts: answer(Record(dict(zip(names, texts, strict=True)), parameters, today))
 
 
 def quality_responses(
