@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 import numpy as np
+import pandas as pd
 
 from dwc_pipeline.check.archive_fault import Check, Fault, flags, rows_at_fault
 from dwc_pipeline.check.hierarchy.event_tree import EVENT_ID, LOST, PARENT, EventTree, event_keys
@@ -114,11 +115,16 @@ def _pairs(tree: EventTree) -> tuple[np.ndarray, np.ndarray]:
     return children, tree.parent[children]
 
 
-def _out_of_time(tree: EventTree) -> tuple[Flags, Flags, np.ndarray]:
-    children, parents = _pairs(tree)
-    spans = read_spans(tree.text(DATE))
-    certain, perhaps = outside(spans.at(children), spans.at(parents))
-    return certain, perhaps, children
+def _out_of_time(tree: EventTree) -> pd.DataFrame:
+    """Children with a column for those that reach out of their parent for certain, and one for those that may."""
+
+    def compute() -> pd.DataFrame:
+        children, parents = _pairs(tree)
+        spans = read_spans(tree.text(DATE))
+        certain, perhaps = outside(spans.at(children), spans.at(parents))
+        return pd.DataFrame({"certain": certain, "perhaps": perhaps}, index=children)
+
+    return tree.once("time", compute)
 
 
 @flags(
@@ -133,8 +139,8 @@ def _out_of_time(tree: EventTree) -> tuple[Flags, Flags, np.ndarray]:
 )
 def time_check(tree: EventTree) -> Iterator[Fault]:
     """Parents contain their children in time."""
-    certain, _, children = _out_of_time(tree)
-    yield from _time_faults(tree, children[certain], "reaches out of its parent")
+    told = _out_of_time(tree)
+    yield from _time_faults(tree, _where(told["certain"]), "reaches out of its parent")
 
 
 @flags(
@@ -149,8 +155,12 @@ def time_check(tree: EventTree) -> Iterator[Fault]:
 )
 def vague_time_check(tree: EventTree) -> Iterator[Fault]:
     """Where it cannot be told, it is said."""
-    _, perhaps, children = _out_of_time(tree)
-    yield from _time_faults(tree, children[perhaps], "may reach out of its parent")
+    told = _out_of_time(tree)
+    yield from _time_faults(tree, _where(told["perhaps"]), "may reach out of its parent")
+
+
+def _where(flags: pd.Series) -> np.ndarray:
+    return flags.index[flags].to_numpy()
 
 
 def _time_faults(tree: EventTree, children: np.ndarray, what: str) -> Iterator[Fault]:
@@ -172,8 +182,8 @@ def _time_faults(tree: EventTree, children: np.ndarray, what: str) -> Iterator[F
 )
 def place_check(tree: EventTree) -> Iterator[Fault]:
     """Parents contain their children in place."""
-    certain, _, children = _out_of_place(tree)
-    yield from _place_faults(tree, children[certain], "lies outside the place of its parent")
+    told = _out_of_place(tree)
+    yield from _place_faults(tree, _where(told["certain"]), "lies outside the place of its parent")
 
 
 @flags(
@@ -188,16 +198,22 @@ def place_check(tree: EventTree) -> Iterator[Fault]:
 )
 def vague_place_check(tree: EventTree) -> Iterator[Fault]:
     """Where it cannot be told, it is said."""
-    _, perhaps, children = _out_of_place(tree)
-    yield from _place_faults(tree, children[perhaps], "may reach out of the place of its parent")
+    told = _out_of_place(tree)
+    yield from _place_faults(tree, _where(told["perhaps"]), "may reach out of the place of its parent")
 
 
-def _out_of_place(tree: EventTree) -> tuple[Flags, Flags, np.ndarray]:
-    children, parents = _pairs(tree)
-    places = read_places({name: tree.text(DWC + name) for name in PLACE_TERMS})
-    certain, perhaps = reaching_out(places, places, children, parents)
-    # A parent with a point and no radius does not say how large it is: only a child far away is worth a word.
-    return certain, perhaps & ~(np.isnan(places.radius[parents]) & ~_is_outlined(places.outline[parents])), children
+def _out_of_place(tree: EventTree) -> pd.DataFrame:
+    """As `_out_of_time`."""
+
+    def compute() -> pd.DataFrame:
+        children, parents = _pairs(tree)
+        places = read_places({name: tree.text(DWC + name) for name in PLACE_TERMS})
+        certain, perhaps = reaching_out(places, places, children, parents)
+        # A parent with a point and no radius does not say how large it is: only a child far away is worth a word.
+        perhaps &= ~(np.isnan(places.radius[parents]) & ~_is_outlined(places.outline[parents]))
+        return pd.DataFrame({"certain": certain, "perhaps": perhaps}, index=children)
+
+    return tree.once("place", compute)
 
 
 def _is_outlined(outlines: np.ndarray) -> Flags:
