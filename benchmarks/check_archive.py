@@ -1,8 +1,8 @@
 """Seconds and peak memory to check a large archive, beside what pandas needs to read its files as text.
 
 Run: python benchmarks/check_archive.py [occurrences] [distinct]. The archive has one event for 20 occurrences, each
-with a Humboldt row, 25 columns of occurrences, and some faults. Each measurement runs in a process of its own, so that
-its peak is its own; seconds are those of the processor. The aims are 5 times the reading and 1 GB.
+with a Humboldt row, 25 columns of occurrences, and some faults. Each measurement runs in a process of its own,
+so that its peak is its own; seconds are those of the processor. The aims are 5 times the reading and 1 GB.
 With `distinct` it is one file of occurrences in which every date, position, name and identifier is its own: nothing
 can be judged once for many rows, and the aim for time is missed by far.
 """
