@@ -57,7 +57,7 @@ def species_account(animals: pd.DataFrame) -> pd.DataFrame:
     count = animals["count"].fillna(0.0)
     where = animals["place"].where(animals["place"] != "")
     date = animals["date"].where(animals["date"] != "")
-    by = animals["scientificName"]
+    by = animals["scientificName"].astype("category")  # put in groups once, for every sum
     made = pd.DataFrame(
         {
             "in_scope": animals["in_scope"].groupby(by).first(),
@@ -76,4 +76,5 @@ def species_account(animals: pd.DataFrame) -> pd.DataFrame:
         for column in columns:
             made[column] = count.where(values == column, 0.0).groupby(by).sum()
     made[["first_date", "last_date"]] = made[["first_date", "last_date"]].astype(object).fillna("")
+    made.index = made.index.astype(object)
     return made.reset_index(names="scientificName").reindex(columns=list(ACCOUNT_COLUMNS))

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import numpy as np
 import pandas as pd
 
 from dwc_pipeline.assemble.log_entries import CHECKED, CLOSED
 from dwc_pipeline.core.columns import text_column
+from dwc_pipeline.core.distinct import distinct_rows
 from dwc_pipeline.core.findings import join_findings
 from dwc_pipeline.core.records import Records
 from dwc_pipeline.core.sheet_habits import CHECKED_FIRST, habit_of, habit_questions, sheet_cause
@@ -44,14 +46,14 @@ def asked_habit_of_rows(
 ) -> tuple[pd.Series, frozenset[str]]:
     """A habit by the survey file or by an answer, "" where nobody has said; the questions that answers settled."""
     declared, causes = habit_of_rows(records, survey, kind, habit), causes_of_rows(records, kind)
-    pairs = pd.DataFrame({"declared": declared, "cause": causes}).drop_duplicates()
-    found: dict[tuple[str, str], str] = {}
+    codes, firsts = distinct_rows(declared, causes)
+    found: list[str] = []
     settled: frozenset[str] = frozenset()
-    for said, cause in pairs.itertuples(index=False):
-        found[said, cause], answered = habit_of(habit, said, cause, records.reference.answers)
+    for said, cause in zip(declared.iloc[firsts], causes.iloc[firsts], strict=True):
+        value, answered = habit_of(habit, said, cause, records.reference.answers)
+        found.append(value)
         settled |= answered
-    values = [found[pair] for pair in zip(declared, causes, strict=True)]
-    return pd.Series(values, index=declared.index, dtype=object), settled
+    return pd.Series(np.array(found, dtype=object)[codes], index=declared.index, dtype=object), settled
 
 
 def questions_of_days(

@@ -74,10 +74,10 @@ def humboldt_rows(
     made["isVegetationCoverReported"] = np.where(holds_animals, "false", "")
     made["reportedWeather"] = mapped(event, weather)
     add_non_target(made, occurrence, has_scope & holds_animals, survey)
-    vouchers = occurrence.loc[occurrence["catalogNumber"] != ""].groupby("eventID")["institutionCode"].agg(distinct)
+    vouchers = distinct_by_event(occurrence[occurrence["catalogNumber"] != ""], "institutionCode")
     made["hasVouchers"] = np.where(holds_animals, event.isin(vouchers.index).map(truth), "")
     made["voucherInstitutions"] = mapped(event, vouchers)
-    people = occurrence.loc[occurrence["recordedBy"] != ""].groupby("eventID")["recordedBy"].agg(distinct)
+    people = distinct_by_event(occurrence[occurrence["recordedBy"] != ""], "recordedBy")
     performed = text_column(rows, "recordedBy")
     made["samplingPerformedBy"] = performed.where(performed != "", mapped(event, people))
     add_effort(made, rows, effort, survey)
@@ -94,10 +94,18 @@ def distinct(texts: pd.Series) -> str:
     return " | ".join(dict.fromkeys(text for text in texts if text))
 
 
+def distinct_by_event(rows: pd.DataFrame, column: str) -> pd.Series:
+    """The distinct texts of a column for each eventID, in order, " | " between."""
+    pairs = rows[["eventID", column]].drop_duplicates()
+    alone = ~pairs["eventID"].duplicated(keep=False)
+    several = pairs[~alone].groupby("eventID")[column].agg(distinct)
+    return pd.concat([pairs[alone].set_index("eventID")[column], several])
+
+
 def protocol_names(rows: pd.DataFrame, effort: pd.DataFrame) -> pd.Series:
     """Names of the protocols of each event: the trap types of its array, else the kind of event."""
     types = effort[effort["trap_type"].isin(list(TRAP_PROTOCOLS))]
-    named = types.assign(name=types["trap_type"].map(TRAP_PROTOCOLS)).groupby("eventID")["name"].agg(distinct)
+    named = distinct_by_event(types.assign(name=types["trap_type"].map(TRAP_PROTOCOLS)), "name")
     trapping = rows["eventType"].isin(["trapCheck"])
     return mapped(rows["eventID"], named).where(trapping, mapped(rows["eventType"], PROTOCOLS))
 

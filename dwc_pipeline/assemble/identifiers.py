@@ -122,7 +122,10 @@ def lines_of(register: pd.DataFrame, kind: str) -> pd.DataFrame:
 def described(features: pd.DataFrame) -> pd.Series:
     """Each row's features as one text, blank ones and doubled spaces left out."""
     parts = [on_distinct(features[name], partial(members, str(name))) for name in features]
-    texts = ["{" + ", ".join(filter(None, row)) + "}" for row in zip(*parts, strict=True)]
+    telling = [part.to_numpy() for part in parts if (part != "").any()]
+    if not telling:
+        return pd.Series("{}", index=features.index, dtype=object)
+    texts = ["{" + ", ".join(filter(None, row)) + "}" for row in zip(*telling, strict=True)]
     return pd.Series(texts, index=features.index, dtype=object)
 
 
@@ -236,9 +239,10 @@ def registered(
     known = matched >= 0
     identifiers = pd.Series("", index=stem.index, dtype=object)
     identifiers[known] = old["identifier"].reindex(matched[known]).to_numpy()
-    ordinals = new_ordinals(stem[~known], told[~known], old["identifier"])
+    start, ordinal = taken_apart(old["identifier"])
+    ordinals = new_ordinals(stem[~known], told[~known], ordinal.groupby(start).max())
     identifiers[~known] = stem[~known] + "-" + ordinals.astype(str)
-    kept = old.assign(retired=RETIRED)
+    kept = old.assign(retired=RETIRED, start=start, ordinal=ordinal)
     lines = matched[known].to_numpy()
     kept.loc[lines, "features"] = told[known].to_numpy()
     kept.loc[lines, "stem"] = stem[known].to_numpy()
@@ -253,15 +257,24 @@ def registered(
             "features": told[~known],
             "retired": "",
             "cells": digest[~known],
+            "start": stem[~known],
+            "ordinal": ordinals,
         }
     )
-    return Assigned(identifiers, in_order(pd.concat([kept, fresh], ignore_index=True)), pd.Series(weak, dtype=object))
+    filled = [part for part in (kept, fresh) if len(part)]
+    every = pd.concat(filled, ignore_index=True) if filled else kept
+    return Assigned(identifiers, sorted_lines(every), pd.Series(weak, dtype=object))
 
 
 def in_order(register: pd.DataFrame) -> pd.DataFrame:
     """Register lines in the order of kind and identifier, ordinals counted as numbers."""
     start, ordinal = taken_apart(register["identifier"])
-    order = register.assign(start=start, ordinal=ordinal).sort_values(["kind", "start", "ordinal"], kind="stable")
+    return sorted_lines(register.assign(start=start, ordinal=ordinal))
+
+
+def sorted_lines(lines: pd.DataFrame) -> pd.DataFrame:
+    """Register lines from such with start and ordinal of their identifiers, in the order of these."""
+    order = lines.sort_values(["kind", "start", "ordinal"], kind="stable")
     return without_gaps(order.reindex(columns=list(REGISTER_FIELDS)).astype(object)).reset_index(drop=True)
 
 
@@ -271,10 +284,8 @@ def taken_apart(identifiers: pd.Series) -> tuple[pd.Series, pd.Series]:
     return parts[0].astype(object), parts[1].fillna("0").astype(np.int64)
 
 
-def new_ordinals(stem: pd.Series, told: pd.Series, given_out: pd.Series) -> pd.Series:
-    """Ordinals after the highest ever given out for the stem, in the order of what the rows say."""
-    start, ordinal = taken_apart(given_out)
-    highest = ordinal.groupby(start).max()
+def new_ordinals(stem: pd.Series, told: pd.Series, highest: pd.Series) -> pd.Series:
+    """Ordinals in the order of what the rows say, after the highest ever given out for the stem."""
     frame = pd.DataFrame({"stem": stem, "told": told}).sort_values(["stem", "told"], kind="stable")
     after = frame["stem"].map(highest).astype("float64").fillna(0).astype(np.int64)
     return (frame.groupby("stem").cumcount() + 1 + after).reindex(stem.index).astype(np.int64)

@@ -57,22 +57,30 @@ def measured_fields(kind: str) -> list[SheetField]:
     return [field for field in sheet_fields(kind).values() if field.reading == "measure" and field.name not in skip]
 
 
+#: term of a measurement -> column of the occurrence that it is taken from
+OF_THE_ANIMAL = {
+    "occurrenceID": "occurrenceID",
+    "eventID": "eventID",
+    "measurementDeterminedBy": "recordedBy",
+    "measurementDeterminedDate": "date",
+}
+
+
 def animal_measurements(captures: pd.DataFrame, occurrence: pd.DataFrame) -> pd.DataFrame:
     """Measurement rows of the animals.
 
     captures: standard rows. occurrence: indexed by the same rows, with occurrenceID, eventID, recordedBy, date.
     """
-    rows = captures.loc[occurrence.index]
+    rows = captures if captures.index.equals(occurrence.index) else captures.loc[occurrence.index]
     parts = [quantity_rows(rows, field.name, field.quantity, field.unit) for field in measured_fields("capture")]
     extra = [name for name in rows if name.startswith("measurement:") and "/" not in name]
     parts.extend(quantity_rows(rows, name, name.removeprefix("measurement:"), "") for name in extra)
     parts.extend(fact_rows(rows, column, kind) for column, kind in ANIMAL_FACTS.items() if column in rows)
     made = pd.concat(parts, ignore_index=True) if parts else pd.DataFrame(columns=list(MEASUREMENT_COLUMNS))
-    made = made[made["measurementValue"] != ""].drop_duplicates(["tidy_row", "measurementType"])
-    made["occurrenceID"] = mapped(made["tidy_row"], occurrence["occurrenceID"])
-    made["eventID"] = mapped(made["tidy_row"], occurrence["eventID"])
-    made["measurementDeterminedBy"] = mapped(made["tidy_row"], occurrence["recordedBy"])
-    made["measurementDeterminedDate"] = mapped(made["tidy_row"], occurrence["date"])
+    made = made.drop_duplicates(["tidy_row", "measurementType"])
+    at = occurrence.index.get_indexer(made["tidy_row"])
+    for term, of_animal in OF_THE_ANIMAL.items():
+        made[term] = occurrence[of_animal].to_numpy()[at]
     made["kind"] = "capture"
     slug = on_distinct(made["measurementType"], in_identifiers)
     made["measurementID"] = made["occurrenceID"] + "-" + slug
@@ -91,7 +99,6 @@ def event_measurements(rows: pd.DataFrame, kind: str, event_of_row: pd.Series) -
     parts = [quantity_rows(known, field.name, field.quantity, field.unit) for field in fields]
     parts.append(fact_rows(known, "sky", "sky"))
     made = pd.concat(parts, ignore_index=True)
-    made = made[made["measurementValue"] != ""]
     made["eventID"] = mapped(made["tidy_row"], event_of_row)
     made["occurrenceID"], made["kind"] = "", kind
     slug = on_distinct(made["measurementType"], in_identifiers)
@@ -101,7 +108,8 @@ def event_measurements(rows: pd.DataFrame, kind: str, event_of_row: pd.Series) -
 
 
 def quantity_rows(rows: pd.DataFrame, field: str, quantity: str, unit: str) -> pd.DataFrame:
-    """Rows for one measured field, with what its cells say of accuracy, method and doubt."""
+    """Rows for one measured field where it is filled, with what its cells say of accuracy, method and doubt."""
+    rows = rows[text_column(rows, field) != ""]
     return pd.DataFrame(
         {
             "tidy_row": rows.index,
@@ -117,8 +125,9 @@ def quantity_rows(rows: pd.DataFrame, field: str, quantity: str, unit: str) -> p
 
 
 def fact_rows(rows: pd.DataFrame, column: str, kind: str) -> pd.DataFrame:
-    """Rows for a fact in words."""
+    """Rows for a fact in words where one is told."""
     value = text_column(rows, column)
+    value = value[value != ""]
     return pd.DataFrame(
-        {"tidy_row": rows.index, "field": column.split("/")[0], "measurementType": kind, "measurementValue": value}
+        {"tidy_row": value.index, "field": column.split("/")[0], "measurementType": kind, "measurementValue": value}
     )

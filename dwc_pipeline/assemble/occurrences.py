@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pandas as pd
 
-from dwc_pipeline.core.columns import first_filled, joined, text_column
+from dwc_pipeline.core.columns import blank_rows, first_filled, joined, text_column
 from dwc_pipeline.core.distinct import stripped
 from dwc_pipeline.settings import SurveyFile
 from dwc_pipeline.terms.sheet import sheet_fields
@@ -70,6 +70,8 @@ FEATURES = (
     "individualCount",
     "verbatimIdentification",
 )
+#: whose cells go before those of other fields in what they say of a further term
+STATING_FIRST = "verbatimIdentification/"
 MEASURED_FEATURES = {"mark": "mark code"} | {
     name: field.quantity for name, field in sheet_fields("capture").items() if name in FEATURES and field.quantity
 }
@@ -83,10 +85,8 @@ def says_no_animal(captures: pd.DataFrame) -> pd.Series:
 
 def has_no_animal_words(verbatim: pd.DataFrame) -> pd.Series:
     """Rows on which no field about an animal is filled at all."""
-    filled = pd.Series(False, index=verbatim.index)
-    for field in ANIMAL_FIELDS:
-        filled |= stripped(text_column(verbatim, field)) != ""
-    return ~filled
+    blank = blank_rows((text_column(verbatim, field) for field in ANIMAL_FIELDS), verbatim.index)
+    return pd.Series(verbatim.index.isin(blank), index=verbatim.index)
 
 
 def occurrence_rows(captures: pd.DataFrame, verbatim: pd.DataFrame, survey: SurveyFile) -> pd.DataFrame:
@@ -102,20 +102,9 @@ def occurrence_rows(captures: pd.DataFrame, verbatim: pd.DataFrame, survey: Surv
         made[term] = text_column(captures, f"verbatimIdentification/{term}")
     for field in PLAIN_FIELDS:
         made[field] = text_column(captures, field)
-    by_name = "verbatimIdentification/"
-    made["sex"] = first_filled(
-        *(text_column(captures, one) for one in ("sex", by_name + "sex", "individualCount/sex"))
-    )
-    made["lifeStage"] = first_filled(
-        *(
-            text_column(captures, one)
-            for one in ("lifeStage", by_name + "lifeStage", "sex/lifeStage", "individualCount/lifeStage")
-        )
-    )
-    made["reproductiveCondition"] = first_filled(
-        made["reproductiveCondition"], text_column(captures, "sex/reproductiveCondition")
-    )
-    count = first_filled(text_column(captures, "individualCount"), text_column(captures, by_name + "individualCount"))
+    for term in ("sex", "lifeStage", "reproductiveCondition", "vitality", "preparations"):
+        made[term] = stated(captures, term)
+    count = stated(captures, "individualCount")
     vague = text_column(captures, "individualCount/organismQuantity")
     blank = (stripped(text_column(verbatim, "individualCount")) == "") & (count == "") & (vague == "")
     # A row is one animal unless its sheet counts animals (survey file, habits.row_is).
@@ -123,8 +112,6 @@ def occurrence_rows(captures: pd.DataFrame, verbatim: pd.DataFrame, survey: Surv
     made["individualCount"] = count.where(~one_each, "1")
     made["organismQuantity"] = vague
     made["organismQuantityType"] = text_column(captures, "individualCount/organismQuantityType")
-    made["vitality"] = first_filled(text_column(captures, "vitality"), text_column(captures, "fate/vitality"))
-    made["preparations"] = first_filled(made["preparations"], text_column(captures, "fate/preparations"))
     made["basisOfRecord"] = np.where(made["catalogNumber"] != "", "PreservedSpecimen", "HumanObservation")
     made["disposition"] = np.where(made["catalogNumber"] != "", "in collection", "")
     fate = text_column(captures, "fate")
@@ -141,6 +128,15 @@ def occurrence_rows(captures: pd.DataFrame, verbatim: pd.DataFrame, survey: Surv
     made["in_scope"] = np.where(name == "", "", np.where(inside, "true", "false"))
     made["date"] = text_column(captures, "when/date")
     return made
+
+
+def stated(captures: pd.DataFrame, term: str) -> pd.Series:
+    """What the field of the term says, else what a cell of another field says of it: "dead SCUN", "2 juv"."""
+    others = sorted(
+        (column for column in captures if column.endswith(f"/{term}")),
+        key=lambda column: (not column.startswith(STATING_FIRST), column),
+    )
+    return first_filled(*(text_column(captures, column) for column in (term, *others)))
 
 
 def features_of(occurrence: pd.DataFrame, captures: pd.DataFrame) -> pd.DataFrame:

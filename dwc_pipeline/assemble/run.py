@@ -104,7 +104,7 @@ def assemble(records: Records, survey: SurveyFile) -> Records:
     occurrence, animal_registers, doubtful = identified_animals(records, survey, captures, event, key_of_row)
     measurement = all_measurements(records, captures, occurrence, event)
     humboldt = humboldt_rows(event, effort, occurrence, event_weather(records, event), survey)
-    register = in_order(pd.concat([event_register, *animal_registers], ignore_index=True))
+    register = pd.concat([event_register, *animal_registers], ignore_index=True)
     links = {
         "place": place_links,
         "event": event[["eventID", "kind", "tidy_row"]].rename(columns={"eventID": "id"}),
@@ -365,7 +365,7 @@ def identified_animals(
     given = assign_identifiers("occurrence", stem, features_of(made, rows), register, same_animal, digests(verbatim))
     made["occurrenceID"] = given.identifiers
     made["organismID"], marked = organisms(made, marks_of(made, rows), survey.survey.code, register)
-    return made, [given.register, marked.register], doubtful_identifiers(given)
+    return made, [given.register, in_order(marked.register)], doubtful_identifiers(given)
 
 
 def all_measurements(
@@ -399,7 +399,6 @@ def event_weather(records: Records, event: pd.DataFrame) -> pd.Series:
 def rows_with_outcomes(records: Records, captures: Captures) -> pd.DataFrame:
     """The row accounting with rows that gave no record of their own named as what they are."""
     rows = records.rows.copy()
-    place = pd.MultiIndex.from_frame(rows[["file", "sheet", "row"]])
     empty = captures.rows.index.difference(captures.animals.index)
     unsaid = standard(records, "capture").index.difference(captures.rows.index)
     for index, outcome, reason in (
@@ -410,7 +409,7 @@ def rows_with_outcomes(records: Records, captures: Captures) -> pd.DataFrame:
             origin = records.tidy["capture"].origin.loc[index]
             source = records.sources.reindex(origin["source"])
             where = pd.MultiIndex.from_arrays([source["file"], source["sheet"], origin["row"]])
-            hit = place.isin(where)
+            hit = pd.MultiIndex.from_frame(rows[["file", "sheet", "row"]]).isin(where)
             rows.loc[hit, "outcome"], rows.loc[hit, "reason"] = outcome, reason
     for kind in ("trap_log", "place", "road_run", "search"):
         hit = (rows["table"] == kind) & (rows["outcome"] == Outcome.PLACED)

@@ -138,9 +138,8 @@ def shutting_rows(view: pd.DataFrame, records: Records) -> pd.Series:
     closed = pd.concat([closed, pd.DataFrame({"tidy_row": by_row.index.astype(float), "trap": by_row.to_numpy()})])
     told = pd.DataFrame({name: text_column(log, name) for name in ("place", "when/date", "where")})
     shut = closed.astype({"tidy_row": float}).merge(told.assign(tidy_row=log.index.astype(float)), on="tidy_row")
-    wanted = view.loc[view["shut_by"] != "", ["place", "trap"]].assign(
-        day=view["event_date"].str.split("/").str[-1].str[:10]
-    )
+    wanted = view.loc[view["shut_by"] != "", ["place", "trap", "event_date"]]
+    wanted["day"] = wanted.pop("event_date").str.split("/").str[-1].str[:10]
     met = wanted.rename_axis("animal").reset_index().merge(shut, on=["place", "trap"])
     met = met[met["when/date"] <= met["day"]].sort_values("when/date", kind="stable")
     return met.drop_duplicates("animal", keep="last").set_index("animal")["where"].reindex(view.index).fillna("")

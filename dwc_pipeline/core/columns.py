@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
 import numpy as np
 import pandas as pd
 
-from dwc_pipeline.core.distinct import on_distinct
+from dwc_pipeline.core.distinct import on_distinct, stripped
 
 
 def text_column(frame: pd.DataFrame, name: str) -> pd.Series:
@@ -58,6 +58,15 @@ def joined(*texts: pd.Series) -> pd.Series:
 def where_true(flags: pd.Series, text: str) -> pd.Series:
     """The text in the rows that are flagged, "" in the others."""
     return pd.Series(np.where(flags.to_numpy(dtype=bool), text, ""), index=flags.index, dtype=object)
+
+
+def blank_rows(columns: Iterable[pd.Series], index: pd.Index) -> pd.Index:
+    """Rows in which every column is blank; each column is looked at only where those before it are."""
+    for column in columns:
+        if index.empty:
+            break
+        index = index[(stripped(column.reindex(index)) == "").to_numpy()]
+    return index
 
 
 def mapped(values: pd.Series, words: Mapping[Any, str] | pd.Series) -> pd.Series:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from typing import Any
 
 import numpy as np
@@ -25,6 +25,24 @@ def distinct_rows(*columns: pd.Series | np.ndarray) -> tuple[np.ndarray, np.ndar
     firsts = np.empty(codes.max(initial=-1) + 1, dtype=np.intp)
     firsts[codes[::-1]] = np.arange(count)[::-1]  # the last one written stays, so that of the first row
     return codes, firsts
+
+
+def twin_rows(columns: Iterable[pd.Series]) -> tuple[np.ndarray, np.ndarray]:
+    """Positions of the rows that are like another row in every column, and which rows are alike, as codes.
+
+    Each column is looked at only in rows that are still like another, and none once there are no such rows.
+    """
+    rows, codes = np.empty(0, dtype=np.intp), np.empty(0, dtype=np.int64)
+    for number, column in enumerate(columns):
+        if number == 0:
+            rows, codes = np.arange(len(column)), np.zeros(len(column), dtype=np.int64)
+        own, values = pd.factorize(np.asarray(column)[rows], use_na_sentinel=False)
+        codes, _ = pd.factorize(codes * max(len(values), 1) + own)
+        again = np.bincount(codes)[codes] > 1
+        rows, codes = rows[again], codes[again]
+        if not len(rows):
+            break
+    return rows, codes
 
 
 def on_distinct(values: pd.Series, work: Callable[[pd.Series], Any]) -> Any:

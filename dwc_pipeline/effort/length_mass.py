@@ -22,7 +22,7 @@ LEAST_ROWS = 10
 #: Median absolute deviation of a normal distribution to its standard deviation.
 MAD_TO_SD = 1.4826
 #: Pairwise slopes grow with the square of the rows; above this many, evenly spaced rows (by length) carry the fit.
-LARGEST_FIT = 2_000
+LARGEST_FIT = 500
 #: How near a residual lies to a known slip to be named so. [log10 units]; ours
 SLIP_TOLERANCE = 0.15
 #: Lengths within this ratio (90th to 10th percentile) tell no slope: the cube is taken. [ratio]; ours

@@ -69,7 +69,7 @@ def sheet_of_text(decoded: Decoded, name: str, delimiter: str, found: tuple[dict
     """The raw sheet of a decoded text."""
     text = decoded.text
     used = delimiter or find_delimiter(text)
-    rows = _records(text, used, name)
+    rows, lines = _records(text, used, name)
     facts = {"format": "text", "encoding": decoded.encoding, "delimiter": _NAMES.get(used, used)}
     if used != "," and _has_decimal_commas(rows):
         facts["decimal"] = "comma"
@@ -78,7 +78,7 @@ def sheet_of_text(decoded: Decoded, name: str, delimiter: str, found: tuple[dict
         sheet="",
         values=rows,
         facts=facts,
-        found=(*found, *_encoding_finding(decoded, name), *_ragged(rows, name), *_unclosed(rows, name)),
+        found=(*found, *_encoding_finding(decoded, name), *_ragged(rows, name), *_unclosed(rows, lines, name)),
     )
 
 
@@ -118,12 +118,14 @@ def _steadiest(lines: Sequence[str]) -> str:
     return scores[0][1]
 
 
-def _records(text: str, delimiter: str, name: str) -> list[list[str]]:
+def _records(text: str, delimiter: str, name: str) -> tuple[list[list[str]], int]:
+    """The records of a text, equal cells one object; and how many lines they stand on."""
     if len(delimiter) != 1:
         raise UnreadableFile(f"{name}: {delimiter!r} cannot divide fields; it must be one character.")
     reader = csv.reader(io.StringIO(text, newline=""), delimiter=delimiter)
     try:
-        return list(reader)
+        seen: dict[str, str] = {}
+        return [list(map(seen.setdefault, row, row)) for row in reader], reader.line_num
     except csv.Error:
         raise UnreadableFile(
             f"{name}, line {reader.line_num}: a quotation mark is opened and not closed. Close it, or write two of "
@@ -170,7 +172,9 @@ def _ragged(rows: Sequence[Sequence[str]], name: str) -> list[dict[str, object]]
     return found
 
 
-def _unclosed(rows: Sequence[Sequence[str]], name: str) -> list[dict[str, object]]:
+def _unclosed(rows: Sequence[Sequence[str]], lines: int, name: str) -> list[dict[str, object]]:
+    if lines - len(rows) <= _MANY_LINES:
+        return []
     found = []
     for number, row in enumerate(rows, start=1):
         for column, cell in enumerate(row, start=1):

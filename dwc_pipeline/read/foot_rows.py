@@ -88,7 +88,7 @@ def _totals(
     words = "|".join(sorted(map(re.escape, total_words), key=len, reverse=True))
     pattern = re.compile(rf"\W*(?:{words})\b.*", re.I | re.S)
     texts = grid.text[rows, firsts]
-    starts = {text for text in set(texts.tolist()) if pattern.fullmatch(text)}
+    starts = {text for text in set(texts.tolist()) if not text.isdigit() and pattern.fullmatch(text)}
     found = []
     for place in np.flatnonzero(np.isin(texts, list(starts))).tolist() if starts else ():
         row, first = int(rows[place]), int(firsts[place])

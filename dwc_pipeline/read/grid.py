@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
+import pandas as pd
 
 from dwc_pipeline.core.raw import Cell, CellRange, RawSheet, column_letter, plain_text, stored_iso
 
@@ -21,15 +22,17 @@ _MOMENTS = (dt.date, dt.time, dt.timedelta)
 class Grid:
     """The cells of a sheet.
 
-    values: typed values, rows x columns, "" where blank. text: what a person sees. filled: true for cells that hold
-    something, errors and formulas without a value included; cells of spaces alone count as blank. named: headers that
-    the survey file names for this sheet.
+    values: typed values, rows x columns, "" where blank. text: what a person sees; equal texts of a column are one
+    object, so that later steps compare them fast. filled: true for cells that hold something, errors and formulas
+    without a value included; cells of spaces alone count as blank. timed: true for columns with typed dates or times.
+    named: headers that the survey file names for this sheet.
     """
 
     sheet: RawSheet
     values: np.ndarray
     text: np.ndarray
     filled: np.ndarray
+    timed: np.ndarray
     named: frozenset[str] = frozenset()
 
     @property
@@ -76,32 +79,33 @@ def grid_of(sheet: RawSheet, named: frozenset[str] = frozenset()) -> Grid:
     """The sheet as arrays; columns are handled whole, distinct values once."""
     height = max([len(sheet.values), *(row for row, _ in sheet.errors), *(row for row, _ in sheet.uncomputed)])
     width = max([sheet.width, *(column for _, column in sheet.errors), *(column for _, column in sheet.uncomputed)])
-    padded = [list(row) + [""] * (width - len(row)) for row in sheet.values]
-    padded.extend([""] * width for _ in range(height - len(padded)))
-    values = np.empty((height, width), dtype=object)
+    values = np.empty((height, width), dtype=object, order="F")  # columns are what is read
     if height and width:
-        values[:] = padded
+        values[:] = [[*row, *([""] * (width - len(row)))] for row in sheet.values] + [
+            [""] * width for _ in range(height - len(sheet.values))
+        ]
     text = np.empty_like(values)
+    filled = np.empty(values.shape, dtype=bool, order="F")
+    timed = np.zeros(width, dtype=bool)
     for column in range(width):
-        text[:, column] = texts_of(values[:, column].tolist())
+        cells = values[:, column].tolist()
+        kinds = set(map(type, cells))
+        timed[column] = any(issubclass(kind, _MOMENTS) for kind in kinds)
+        codes, texts = pd.factorize(np.array(texts_of(cells, kinds), dtype=object), use_na_sentinel=False)
+        text[:, column] = texts[codes]
+        filled[:, column] = np.array([bool(each.strip()) for each in texts], dtype=bool)[codes]
     for overlay in (sheet.shown, sheet.errors):
         for (row, column), shown in overlay.items():
             if row <= height and column <= width:
                 text[row - 1, column - 1] = shown
-    filled = text != ""
-    for column in range(width):
-        spaces = {each for each in set(text[:, column].tolist()) if each and not each.strip()}
-        if spaces:
-            filled[:, column] &= ~np.isin(text[:, column], list(spaces))
-    filled = filled.astype(bool)
+                filled[row - 1, column - 1] = bool(shown.strip())
     for row, column in sheet.uncomputed:
         filled[row - 1, column - 1] = True
-    return Grid(sheet, values, text, filled, named)
+    return Grid(sheet, values, text, filled, timed, named)
 
 
-def texts_of(column: list[Cell]) -> list[str]:
-    """The plain text of every value of a column."""
-    kinds = set(map(type, column))
+def texts_of(column: list[Cell], kinds: set[type]) -> list[str]:
+    """The plain text of every value of a column. kinds: the types of the values."""
     if kinds <= {str}:
         return column  # type: ignore[return-value]  # all are str
     if bool in kinds:  # True equals 1, so distinct values would mix them up

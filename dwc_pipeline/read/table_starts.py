@@ -194,7 +194,7 @@ def _likely_headers(grid: Grid, rows: np.ndarray, block: Block) -> list[int]:
     after_title = np.zeros(len(rows), dtype=bool)
     after_title[1:] = (counts[:-1] <= 2) & (np.diff(rows) == 1)
     firsts = grid.text[rows, np.asarray(block.columns)[grid.filled[rows][:, block.columns].argmax(axis=1)]]
-    named = [text for text in set(firsts.tolist()) if folded(text) in known_names()]
+    named = [text for text in set(firsts.tolist()) if not text.isdigit() and folded(text) in known_names()]
     likely = rows[(counts >= 3) & (after_title | np.isin(firsts, named))]
     found = []
     for row in likely.tolist():

@@ -177,7 +177,8 @@ class _Made:
         stored = {
             letter: moments
             for letter, column in zip(letters, used, strict=True)
-            if (moments := stored_of(values[judged.data, column].tolist())) is not None
+            if (grid.timed[column] or grid.merged)  # a merged cell may be spread over columns without dates
+            and (moments := stored_of(values[judged.data, column].tolist())) is not None
         }
         self.table = RawTable(
             raw=grid.sheet,

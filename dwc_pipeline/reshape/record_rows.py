@@ -8,8 +8,7 @@ import pandas as pd
 
 from dwc_pipeline.core.answers import Answers
 from dwc_pipeline.core.changes import join_changes
-from dwc_pipeline.core.columns import joined, mapped, where_true
-from dwc_pipeline.core.distinct import stripped
+from dwc_pipeline.core.columns import blank_rows, joined, mapped, where_true
 from dwc_pipeline.core.findings import join_findings
 from dwc_pipeline.core.raw import RawTable
 from dwc_pipeline.core.records import LEFTOVER_FIELDS
@@ -48,10 +47,8 @@ def visit_rows(table: RawTable, entry: Table, answers: Answers, is_wide: bool = 
     marks = read_marks(table, entry, answers)
     text = pd.DataFrame({field: table.text[letter] for field, letter in match.fields.items()}, index=table.text.index)
     telling = table.text.loc[:, [*match.fields.values(), *(match.not_named if is_wide else ())]]
-    blank = pd.Series(True, index=text.index)
-    for letter in telling:
-        blank &= stripped(telling[letter]) == ""
-    aside = {int(row): NOTHING_MAPPED for row in text.index[blank]} | marks.aside
+    blank = blank_rows((telling[letter] for letter in telling), text.index)
+    aside = {int(row): NOTHING_MAPPED for row in blank} | marks.aside
     stored = {field: table.stored[letter] for field, letter in match.fields.items() if letter in table.stored}
     # Before rows are set aside: a blank means the value above on the sheet, also where that row is struck through.
     text, stored, filled = fill_down(text, stored, entry)

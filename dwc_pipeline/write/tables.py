@@ -5,7 +5,6 @@ Source: RFC 4180 for the quoting; lines end with a line feed as the Darwin Core 
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator, Sequence
 from pathlib import Path
 
@@ -14,7 +13,7 @@ import pandas as pd
 from dwc_pipeline.write.whole_file import whole_file
 
 ROWS_AT_ONCE = 50_000
-NEEDS_QUOTES = re.compile('[,"\r\n]')
+NEED_QUOTES = (",", '"', "\r", "\n")
 
 
 def write_table(frame: pd.DataFrame, path: Path, columns: Sequence[str]) -> Path:
@@ -31,28 +30,35 @@ def write_table(frame: pd.DataFrame, path: Path, columns: Sequence[str]) -> Path
 
 def table_bytes(frame: pd.DataFrame, columns: Sequence[str], line_end: str = "\n") -> Iterator[bytes]:
     """The same file piece by piece, the header first."""
-    yield (",".join(_quoted([str(column) for column in columns])) + line_end).encode()
+    yield (",".join(_written(pd.Series(map(str, columns), dtype=object))) + line_end).encode()
     for start in range(0, len(frame), ROWS_AT_ONCE):
         block = frame.iloc[start : start + ROWS_AT_ONCE]
-        cells = [_quoted(_texts(block[column])) for column in columns]
+        cells = [_written(block[column]) for column in columns]
         lines = [",".join(row) for row in zip(*cells, strict=True)]
         if len(columns) == 1:  # an empty line would be read as no line
             lines = [line or '""' for line in lines]
         yield (line_end.join(lines) + line_end).encode()
 
 
+def _written(values: pd.Series) -> list[str]:
+    """The cells of a column as they stand in the file; one look at the whole tells whether any needs quotes."""
+    texts: list[str] = values.tolist()
+    try:
+        whole = "\0".join(texts)
+    except TypeError:  # something is missing, or no text
+        texts = _texts(values)
+        whole = "\0".join(texts)
+    if not any(mark in whole for mark in NEED_QUOTES):
+        return texts
+    return [
+        '"' + text.replace('"', '""') + '"' if any(mark in text for mark in NEED_QUOTES) else text for text in texts
+    ]
+
+
 def _texts(values: pd.Series) -> list[str]:
-    if values.hasnans:
-        values = values.astype(object).where(values.notna(), "")
-    kind = pd.api.types.infer_dtype(values, skipna=False)
+    filled = values.astype(object).where(values.notna(), "")
+    kind = pd.api.types.infer_dtype(filled, skipna=False)
     if kind not in ("string", "empty"):
         raise TypeError(f"column {values.name} holds {kind} values: only text can be written")
-    texts: list[str] = values.tolist()
+    texts: list[str] = filled.tolist()
     return texts
-
-
-def _quoted(texts: list[str]) -> list[str]:
-    """One search over the whole column tells whether any cell needs quotes; most columns have none."""
-    if not NEEDS_QUOTES.search("\0".join(texts)):
-        return texts
-    return ['"' + text.replace('"', '""') + '"' if NEEDS_QUOTES.search(text) else text for text in texts]

@@ -37,7 +37,8 @@ def changes_by_rule(records: Records) -> DataTable:
     changes = records.changes
     rows = []
     for (rule, decided_by), block in changes.groupby(["rule", "decided_by"], sort=True):
-        pairs = (block["before"].astype(str) + " → " + block["after"].astype(str)).value_counts(sort=False)
+        pairs = block.groupby(["before", "after"], sort=False, dropna=False).size()
+        pairs.index = [f"{before} → {after}" for before, after in pairs.index]
         common = pairs.sort_index().sort_values(ascending=False, kind="stable").index[:EXAMPLES]
         who = "a rule" if decided_by == "rule" else str(decided_by)
         rows.append([str(rule), who, number_text(len(block)), number_text(len(pairs)), "; ".join(common)])

@@ -75,7 +75,7 @@ def mass_does_not_fit_the_length(animal: pd.DataFrame) -> pd.DataFrame:
     usable = length.notna() & (length > 0) & (animal["body_mass"] > 0) & ~explained & single
     made = pd.DataFrame({"flag": False, "length": length, "expected": np.nan, "hint": ""}, index=animal.index)
     made["hint"] = made["hint"].astype(object)
-    for _, rows in animal[usable].groupby("scientificName"):
+    for _, rows in animal.loc[usable, ["scientificName", "body_mass"]].groupby("scientificName"):
         if len(rows) < LEAST_ROWS:
             continue
         own, mass = length[rows.index].to_numpy(), rows["body_mass"].to_numpy()

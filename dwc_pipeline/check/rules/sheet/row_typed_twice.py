@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-import numpy as np
 import pandas as pd
 
 from dwc_pipeline.check.season_rule import season_rule
-from dwc_pipeline.core.columns import text_columns
-from dwc_pipeline.core.distinct import distinct_rows
+from dwc_pipeline.core.columns import text_column, text_columns
+from dwc_pipeline.core.distinct import on_distinct_rows, twin_rows
 from dwc_pipeline.core.rule import Severity
 
 #: A row that says less than this many things may well repeat itself. [filled cells]; our choice.
@@ -39,14 +38,16 @@ def row_typed_twice(capture: pd.DataFrame) -> pd.DataFrame:
     What to do: remove one of the rows, or give both animals their own number if there were two alike.
     """
     typed = [column for column in capture if column.endswith("_typed")]
-    cells = text_columns(capture, ("file", "sheet", *typed))
-    codes, firsts = distinct_rows(*(cells[name] for name in cells))
-    filled = (cells.iloc[firsts][typed] != "").sum(axis=1).take(codes).set_axis(capture.index)
-    first = capture["sheet_row"].groupby(codes).transform("min")
+    places, codes = twin_rows(text_column(capture, name).fillna("") for name in ("file", "sheet", *typed))
+    twins = capture.iloc[places]
+    cells = text_columns(twins, typed)
+    first = twins["sheet_row"].groupby(codes).transform("min")
     # Several animals of one sheet row say the same; only another row of the sheet is a copy.
-    again = (capture["sheet_row"] != first) & (filled >= LEAST_FILLED)
-    copied = np.unique(codes[again])
-    told = np.full(len(firsts), "", dtype=object)
-    told[copied] = ["\x1f".join(row) for row in cells.iloc[firsts[copied]][typed].to_numpy()]
-    content = pd.Series(told[codes], index=capture.index, dtype=object).where(again, "")
-    return pd.DataFrame({"flag": again, "first_row": first, "content": content})
+    again = (twins["sheet_row"] != first) & ((cells != "").sum(axis=1) >= LEAST_FILLED)
+    content = on_distinct_rows(cells[again], lambda rows: pd.Series(["\x1f".join(row) for row in rows.to_numpy()]))
+    answer = pd.DataFrame({"flag": False, "first_row": 0, "content": ""}, index=capture.index)
+    return answer.assign(
+        flag=again.reindex(answer.index, fill_value=False),
+        first_row=first.reindex(answer.index, fill_value=0),
+        content=content.reindex(answer.index, fill_value=""),
+    )
