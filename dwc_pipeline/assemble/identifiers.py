@@ -130,9 +130,24 @@ def described(features: pd.DataFrame) -> pd.Series:
 
 
 def digests(cells: pd.DataFrame) -> pd.Series:
-    """A short text for each row of cells as typed that changes with any of them; columns in any order."""
-    told = described(cells[sorted(cells)])
-    return on_distinct(told, lambda texts: texts.map(lambda text: sha256(text.encode()).hexdigest()[:16]))
+    """A short text for each row of cells as typed that changes with any of them.
+
+    Blank cells, doubled spaces and the order of the columns count for nothing: each filled cell has a number of its
+    own, made of its column's name and its text, and the digest is their sum.
+    """
+    total = np.zeros(len(cells), dtype=np.uint64)
+    for name in cells:
+        total += on_distinct(cells[name], partial(numbers_of, str(name))).to_numpy()
+    return on_distinct(pd.Series(total, index=cells.index), lambda sums: sums.map("{:016x}".format).astype(object))
+
+
+def numbers_of(name: str, values: pd.Series) -> pd.Series:
+    """A number for each text of a column, spread evenly over 64 bits; 0 for a blank one."""
+    told = [" ".join(value.split()) for value in values]
+    numbers = [
+        int.from_bytes(sha256(f"{name}\x1f{text}".encode()).digest()[:8], "big") if text else 0 for text in told
+    ]
+    return pd.Series(np.array(numbers, dtype=np.uint64), index=values.index)
 
 
 def members(name: str, values: pd.Series) -> pd.Series:
