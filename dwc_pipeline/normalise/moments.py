@@ -9,7 +9,7 @@ from __future__ import annotations
 import numpy as np
 import pandas as pd
 
-from dwc_pipeline.core.changes import CHANGE_FIELDS
+from dwc_pipeline.core.changes import CHANGE_FIELDS, changes_on_rows
 from dwc_pipeline.core.columns import first_filled, text_column
 from dwc_pipeline.core.distinct import on_distinct
 from dwc_pipeline.core.findings import findings_on_rows, join_findings
@@ -186,19 +186,8 @@ def morning_after(
     moved = evening & (day != "") & (text_column(rows, "action") != "opened") & ~late
     after = day.where(~moved, next_day(day))
     index = rows.index[moved]
-    changes = pd.DataFrame(
-        {
-            "kind": kind,
-            "tidy_row": index,
-            "field": "eventDate",
-            "term": "eventDate",
-            "before": day[moved],
-            "after": after[moved],
-            "rule": EVENING_NAMED,
-            "decided_by": "rule",
-            "note": "the survey file says that the date of a check names the evening before",
-        }
-    )
+    note = "the survey file says that the date of a check names the evening before"
+    changes = changes_on_rows(kind, index, "eventDate", day[moved], after[moved], EVENING_NAMED, note)
     return after, changes
 
 
@@ -215,19 +204,9 @@ def ends_of_nights(
     start = day.where(~by_morning, day_before(day)).where(~both, first)
     end = end_day.mask(by_evening, next_day(day)).mask(by_morning | both, day)
     index = rows.index[by_evening | by_morning]
-    changes = pd.DataFrame(
-        {
-            "kind": kind,
-            "tidy_row": index,
-            "field": "eventDate",
-            "term": "eventDate",
-            "before": day[index],
-            "after": (start + "/" + end)[index],
-            "rule": ONE_NIGHT,
-            "decided_by": "rule",
-            "note": "the survey file says that a row is one night and its date that of the " + night[index],
-        }
-    )
+    note = "the survey file says that a row is one night and its date that of the " + night[index]
+    after = (start + "/" + end)[index]
+    changes = changes_on_rows(kind, index, "eventDate", day[index], after, ONE_NIGHT, note)
     return start, end, changes
 
 

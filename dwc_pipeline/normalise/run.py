@@ -106,10 +106,11 @@ def read_kind(
         findings.append(unread_trap_lists(rows))
     elif "trap" in rows:
         findings.append(traps_of_no_list(tidy.kind, rows, around.traps))
-    if tidy.kind == "capture":
-        rows, told = fill_told(rows, tidy)
-        findings.append(told)
     changes = [reading.changes for reading in readings]
+    if tidy.kind == "capture":
+        rows, told, filled = fill_told(rows, tidy)
+        findings.append(told)
+        changes.append(filled)
     if any(field.reading == "date" for field in named) and tidy.kind != "place":
         survey = around.survey
         day_names, settled = days_named(around)

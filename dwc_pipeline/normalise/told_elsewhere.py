@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import pandas as pd
 
+from dwc_pipeline.core.changes import changes_on_rows, join_changes
 from dwc_pipeline.core.columns import text_column
 from dwc_pipeline.core.distinct import stripped
 from dwc_pipeline.core.findings import findings_on_rows, join_findings
@@ -25,6 +26,7 @@ TOLD_BY = {
     "lifeStage": (NAME, "sex", "individualCount"),
     "individualCount": (NAME,),
 }
+TOLD_ELSEWHERE = "told-in-another-cell"
 #: a fate that leaves room for another: what was killed on the road may be a voucher or stay where it lies
 LEAVES_ROOM = frozenset({"road-killed"})
 
@@ -39,9 +41,9 @@ SAYS_OTHERWISE = declare(
 )
 
 
-def fill_told(rows: pd.DataFrame, tidy: TidyTable) -> tuple[pd.DataFrame, pd.DataFrame]:
-    """The standard rows with what other cells say of blank fields; findings where a field says otherwise."""
-    found = []
+def fill_told(rows: pd.DataFrame, tidy: TidyTable) -> tuple[pd.DataFrame, pd.DataFrame, pd.DataFrame]:
+    """The standard rows with what other cells say of blank fields; findings where a field says otherwise; changes."""
+    found, changes = [], []
     for field, sources in TOLD_BY.items():
         blank = stripped(tidy.verbatim(field)) == "" if field in tidy.text else text_column(rows, field) == ""
         for source in sources:
@@ -49,12 +51,16 @@ def fill_told(rows: pd.DataFrame, tidy: TidyTable) -> tuple[pd.DataFrame, pd.Dat
             if not (told != "").any():
                 continue
             own = text_column(rows, field)
+            filled = rows.index[blank & (own == "") & (told != "")]
             rows[field] = own.where(~blank | (own != ""), told)
+            if field in tidy.text:
+                note = f"the cell is blank, and the cell of {source} says it"
+                changes.append(changes_on_rows(tidy.kind, filled, field, "", told[filled], TOLD_ELSEWHERE, note))
             differs = rows.index[(told != "") & (own != "") & ~agree(field, own, told)]
             message = "this cell says " + told[differs] + f", the cell of {field} " + own[differs]
             value = tidy.verbatim(source)[differs]
             found.append(findings_on_rows(SAYS_OTHERWISE, tidy.kind, differs, source, value=value, message=message))
-    return rows, join_findings(found)
+    return rows, join_findings(found), join_changes(changes)
 
 
 def agree(field: str, own: pd.Series, told: pd.Series) -> pd.Series:

@@ -75,14 +75,3 @@ def moved_along(frame: pd.DataFrame, back: pd.DataFrame) -> pd.DataFrame:
         return frame
     moved = frame.merge(back, on="tidy_row")
     return moved.assign(tidy_row=moved["line"])[list(frame.columns)].reset_index(drop=True)
-
-
-def reshape_changes(
-    kind: str, rows: pd.Index, field: str, before: object, after: object, rule: str, note: str, term: str = ""
-) -> pd.DataFrame:
-    """Changes made by putting a sheet in shape: one line a row. before, after: one text, or a Series by row."""
-    made = pd.DataFrame({"tidy_row": rows}, index=rows)
-    made["kind"], made["field"], made["term"] = kind, field, term or field
-    made["before"], made["after"] = before, after
-    made["rule"], made["decided_by"], made["note"] = rule, "rule", note
-    return made[list(CHANGE_FIELDS)].reset_index(drop=True)

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 import pandas as pd
 
-from dwc_pipeline.core.changes import join_changes
-from dwc_pipeline.reshape.block import reshape_changes
+from dwc_pipeline.core.changes import changes_on_rows, join_changes
 from dwc_pipeline.settings import Table
 
 
@@ -28,7 +27,7 @@ def fill_down(
 def fill_changes(filled: pd.DataFrame, text: pd.DataFrame, entry: Table) -> pd.DataFrame:
     """One change for each cell that was filled from above."""
     return join_changes(
-        reshape_changes(
+        changes_on_rows(
             entry.holds,
             text.index[filled[field]],
             field,

@@ -10,12 +10,12 @@ from typing import NamedTuple
 import numpy as np
 import pandas as pd
 
-from dwc_pipeline.core.changes import join_changes
+from dwc_pipeline.core.changes import changes_on_rows, join_changes
 from dwc_pipeline.core.columns import text_column
 from dwc_pipeline.core.findings import as_findings, finding_at, join_findings
 from dwc_pipeline.core.raw import RawTable
 from dwc_pipeline.core.rule import Rule, Severity, declare
-from dwc_pipeline.reshape.block import Block, reshape_changes
+from dwc_pipeline.reshape.block import Block
 from dwc_pipeline.reshape.several_places import ALL_WORDS, LEADING_WORD, folded, places_named
 
 SENTENCE_NOT_UNDERSTOOD = declare(
@@ -139,7 +139,7 @@ def sentences_taken_apart(table: RawTable, block: Block, arrays: Sequence[str]) 
         columns.setdefault(field, block.columns[SENTENCE])
         note = "taken out of a sentence of the log"
         changes.append(
-            reshape_changes("trap_log", filled, field, said[filled], told[filled], "sentence-taken-apart", note)
+            changes_on_rows("trap_log", filled, field, said[filled], told[filled], "sentence-taken-apart", note)
         )
     made = replace(spread, text=text, columns=columns, changes=join_changes(changes))
     kept = made.taken(np.flatnonzero(~lost.to_numpy()))

@@ -7,12 +7,12 @@ from typing import NamedTuple
 import pandas as pd
 
 from dwc_pipeline.core.answers import Answers
-from dwc_pipeline.core.changes import join_changes
+from dwc_pipeline.core.changes import changes_on_rows, join_changes
 from dwc_pipeline.core.columns import blank_rows, joined, mapped, where_true
 from dwc_pipeline.core.findings import join_findings
 from dwc_pipeline.core.raw import RawTable
 from dwc_pipeline.core.records import LEFTOVER_FIELDS
-from dwc_pipeline.reshape.block import CELL_FIELDS, Block, reshape_changes
+from dwc_pipeline.reshape.block import CELL_FIELDS, Block
 from dwc_pipeline.reshape.date_parts import date_columns, dates_put_together, of_whole_dates
 from dwc_pipeline.reshape.facts import Fact, sheet_facts
 from dwc_pipeline.reshape.fill_down import fill_changes, fill_down
@@ -93,7 +93,7 @@ def intervals_without_end(text: pd.DataFrame, entry: Table) -> tuple[pd.DataFram
     without = text["end_date"].str.strip() == ""
     text = text.assign(action=where_true(without, "opened"))
     note = "a row of intervals without an end says that the array was opened"
-    return text, reshape_changes(
+    return text, changes_on_rows(
         entry.holds, text.index[without], "end_date", "", "opened", "interval-without-end", note, term="action"
     )
 

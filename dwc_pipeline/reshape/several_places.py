@@ -9,12 +9,12 @@ from dataclasses import replace
 import numpy as np
 import pandas as pd
 
-from dwc_pipeline.core.changes import join_changes
+from dwc_pipeline.core.changes import changes_on_rows, join_changes
 from dwc_pipeline.core.columns import text_column
 from dwc_pipeline.core.findings import as_findings, finding_at, join_findings
 from dwc_pipeline.core.raw import RawTable
 from dwc_pipeline.core.rule import Rule, Severity, declare
-from dwc_pipeline.reshape.block import Block, reshape_changes
+from dwc_pipeline.reshape.block import Block
 from dwc_pipeline.terms.vocabulary import load_vocabulary
 
 SEVERAL_ARRAYS = declare(
@@ -114,7 +114,7 @@ def spread_over_places(table: RawTable, block: Block, arrays: Sequence[str]) -> 
     rows = text.index[several]
     note = "the row speaks of several arrays"
     changes = [
-        reshape_changes(
+        changes_on_rows(
             "trap_log", rows, "place", spread.text.loc[rows, "place"], text.loc[rows, "place"], "several-places", note
         )
     ]
@@ -125,7 +125,7 @@ def spread_over_places(table: RawTable, block: Block, arrays: Sequence[str]) -> 
             continue
         note = "a number for several arrays: of each, or of all together?"
         changes.append(
-            reshape_changes("trap_log", filled, field, text.loc[filled, field], "", "number-of-several", note)
+            changes_on_rows("trap_log", filled, field, text.loc[filled, field], "", "number-of-several", note)
         )
         findings.append(numbers_told(table, spread, filled, field))
         text.loc[filled, field] = ""

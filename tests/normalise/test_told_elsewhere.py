@@ -36,7 +36,11 @@ def test_an_escape_beside_the_name_becomes_the_fate(season):
     facts = made.records.tables["measurement"]
     assert facts.loc[facts["measurementType"] == "fate", "measurementValue"].tolist() == ["escaped before processing"]
     changes = made.records.changes
-    assert changes.loc[changes["term"] == "fate", "after"].tolist() == ["escaped before processing"]
+    told = changes.loc[changes["term"] == "fate", ["field", "before", "after"]].to_numpy().tolist()
+    assert told == [
+        ["verbatimIdentification", "SCCO (escaped)", "escaped before processing"],
+        ["fate", "", "escaped before processing"],
+    ]
 
 
 def test_a_recapture_beside_the_name_becomes_the_status(season):

@@ -35,7 +35,7 @@ CAPTURES = (
 def agency_input(folder: Path, part: str = PERMIT) -> AgencyInput:
     files = {"sites.csv": SITES, "log.csv": LOG, "captures.csv": CAPTURES}
     given = sharable(prepared(folder, files, SITES_TABLE + LOG_TABLE + CAPTURES_TABLE, HEAD + part))
-    return AgencyInput(given.tables, given.account, given.questions, given.metadata, given.survey, given.boundary)
+    return AgencyInput(given.tables, given.account(), given.questions, given.metadata, given.survey, given.boundary)
 
 
 @pytest.fixture(scope="module")
@@ -171,7 +171,7 @@ def test_a_season_without_animals_has_its_effort_and_one_without_a_log_its_anima
         given = sharable(prepared(tmp_path / f"{name}-survey", files, entries, HEAD + PERMIT + people))
         folder = tmp_path / name
         folder.mkdir()
-        inputs = (given.tables, given.account, given.questions, given.metadata, given.survey, given.boundary)
+        inputs = (given.tables, given.account(), given.questions, given.metadata, given.survey, given.boundary)
         write_agency_copy(AgencyInput(*inputs), folder)
         assert len(rows_of(folder, "Captures")) == (0 if log else 3)
         assert sum(int(str(row["Events"])) for row in rows_of(folder, "Effort")) == 2

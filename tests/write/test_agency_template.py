@@ -36,7 +36,7 @@ def filled(folder: Path, template: Path, more: str = "") -> tuple[Season, Path]:
     given = sharable(season)
     out = folder / "agency"
     out.mkdir()
-    parts = (given.tables, given.account, given.questions, given.metadata, given.survey, given.boundary)
+    parts = (given.tables, given.account(), given.questions, given.metadata, given.survey, given.boundary)
     write_agency_copy(AgencyInput(*parts), out)
     return season, out / "PT-2023-form.xlsx"
 
@@ -283,7 +283,7 @@ def test_sheets_and_columns_are_picked_in_the_agencys_order(tmp_path: Path) -> N
     files = {"sites.csv": SITES, "log.csv": LOG, "captures.csv": CAPTURES}
     entries = SITES_TABLE + LOG_TABLE + CAPTURES_TABLE
     given = sharable(prepared(tmp_path / "survey", files, entries, HEAD + PERMIT + more + PEOPLE))
-    parts = (given.tables, given.account, given.questions, given.metadata, given.survey, given.boundary)
+    parts = (given.tables, given.account(), given.questions, given.metadata, given.survey, given.boundary)
     write_agency_copy(AgencyInput(*parts), tmp_path)
     book = openpyxl.load_workbook(tmp_path / "PT-2023.xlsx")
     assert book.sheetnames == ["Captures", "Species"]
