@@ -143,18 +143,18 @@ def digests(cells: pd.DataFrame) -> pd.Series:
 
 def numbers_of(name: str, values: pd.Series) -> pd.Series:
     """A number for each text of a column, spread evenly over 64 bits; 0 for a blank one."""
-    told = [" ".join(value.split()) for value in values]
-    numbers = [
-        int.from_bytes(sha256(f"{name}\x1f{text}".encode()).digest()[:8], "big") if text else 0 for text in told
-    ]
-    return pd.Series(np.array(numbers, dtype=np.uint64), index=values.index)
+    told = np.array([" ".join(value.split()) for value in values], dtype=object)
+    of_column = np.uint64(int.from_bytes(sha256(name.encode()).digest()[:8], "big") | 1)
+    numbers = pd.util.hash_array(told, categorize=False) * of_column
+    return pd.Series(np.where(told == "", np.uint64(0), numbers), index=values.index)
 
 
 def members(name: str, values: pd.Series) -> pd.Series:
     """The values as members of JSON objects; "" for a blank one."""
-    key = json.dumps(name, ensure_ascii=False)
+    in_json = json.JSONEncoder(ensure_ascii=False).encode
+    key = in_json(name)
     told = [" ".join(value.split()) for value in values]
-    texts = [f"{key}: {json.dumps(text, ensure_ascii=False)}" if text else "" for text in told]
+    texts = [f"{key}: {in_json(text)}" if text else "" for text in told]
     return pd.Series(texts, index=values.index, dtype=object)
 
 

@@ -16,12 +16,14 @@ def distinct_rows(*columns: pd.Series | np.ndarray) -> tuple[np.ndarray, np.ndar
 
     For values that only mean something together: easting, northing, zone and datum. All columns have one length.
     """
-    count = len(columns[0])
+    count, differing = len(columns[0]), 1
     codes = np.zeros(count, dtype=np.int64)
     for column in columns:
         own, values = pd.factorize(np.asarray(column), use_na_sentinel=False)
+        if differing > 1 and len(values) > 1:
+            own, values = pd.factorize(codes * len(values) + own)
         if len(values) > 1:
-            codes, _ = pd.factorize(codes * len(values) + own)
+            codes, differing = own, len(values)
     firsts = np.empty(codes.max(initial=-1) + 1, dtype=np.intp)
     firsts[codes[::-1]] = np.arange(count)[::-1]  # the last one written stays, so that of the first row
     return codes, firsts

@@ -57,9 +57,12 @@ def offsets_at(local: dt.datetime, zone: str) -> tuple[dt.timedelta, ...]:
     [1, 0, 1]
     """
     place = zone_of(zone)
+    earlier, later = (local.replace(tzinfo=place, fold=fold) for fold in (0, 1))
+    # Python, PEP 495: in a gap or an overlap, and only there, the offset depends on the fold.
+    if (usual := earlier.utcoffset()) is not None and usual == later.utcoffset():
+        return (usual,)
     found: dict[dt.timedelta, None] = {}
-    for fold in (0, 1):
-        aware = local.replace(tzinfo=place, fold=fold)
+    for aware in (earlier, later):
         offset = aware.utcoffset()
         back = aware.astimezone(dt.UTC).astimezone(place).replace(tzinfo=None)
         if offset is not None and back == local:

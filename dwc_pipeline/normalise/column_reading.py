@@ -78,7 +78,8 @@ def read_column(
 ) -> ColumnReading:
     """Standard values of one field of the tidy table `kind`.
 
-    cells: columns context (what the reading depends on beside the cell), text, stored; index = tidy rows.
+    cells: columns context (what the reading depends on beside the cell), text, and stored where the
+    file holds dates or times in some of them; index = tidy rows.
     judge_of: the judge for one context. where: what the question about a value is bound to for each context (the
     sheet, say); one question for all contexts where left out. keep_as_typed: "as it is" keeps the text as value.
     is_plain: tells which of many texts every judge would keep as typed, with nothing to say of them.
@@ -86,13 +87,19 @@ def read_column(
     context, contexts = pd.factorize(cells["context"])
     judges = [judge_of(one) for one in contexts]
     bound = [(where or {}).get(one, "") for one in contexts]
-    text, stored = cells["text"].to_numpy(), cells["stored"].to_numpy()
-    codes, firsts = distinct_rows(context, text, stored)
+    text, stored = cells["text"].to_numpy(), cells["stored"].to_numpy() if "stored" in cells else None
+    codes, firsts = distinct_rows(context, text, *(() if stored is None else (stored,)))
     is_kept = is_plain(text[firsts]) if is_plain is not None else np.zeros(len(firsts), dtype=bool)
     judged = firsts[~is_kept]
     decided = tuple(
         decide(
-            name, str(text[row]), str(stored[row]), judges[context[row]], bound[context[row]], answers, keep_as_typed
+            name,
+            str(text[row]),
+            "" if stored is None else str(stored[row]),
+            judges[context[row]],
+            bound[context[row]],
+            answers,
+            keep_as_typed,
         )
         for row in judged
     )

@@ -38,6 +38,16 @@ class Window(NamedTuple):
         return first <= self.last and self.first <= last
 
 
+class Anchors(NamedTuple):
+    """What years and months that a cell leaves out are taken from, as in DateContext."""
+
+    year: int | None
+    year_evidence: str
+    month: int | None
+    month_evidence: str
+    window: Window | None
+
+
 @dataclass(frozen=True, kw_only=True)
 class DateContext:
     """Evidence for reading the dates of one column of one sheet in one season.
@@ -82,3 +92,8 @@ class DateContext:
             return None
         known_as = "season" if self.season_start or self.season_end else "project"
         return Window(first, last, f"the {known_as} from {first.isoformat()} to {last.isoformat()}")
+
+    @cached_property
+    def anchors(self) -> Anchors:
+        """What the readings of a date depend on; the same for all passes over a column."""
+        return Anchors(self.year, self.year_evidence, self.month, self.month_evidence, self.window)

@@ -5,9 +5,10 @@ from __future__ import annotations
 import calendar
 import datetime as dt
 from collections.abc import Iterator
+from functools import lru_cache
 from typing import NamedTuple
 
-from dwc_pipeline.normalise.date_context import SEASON_MARGIN, DateContext
+from dwc_pipeline.normalise.date_context import SEASON_MARGIN, Anchors, DateContext
 from dwc_pipeline.normalise.date_forms import Point
 from dwc_pipeline.normalise.date_spans import YEARS, Span
 
@@ -42,31 +43,40 @@ class Reading(NamedTuple):
     is_short: bool = False
 
 
-def readings_of(span: Span, context: DateContext) -> Iterator[Reading]:
+def readings_of(span: Span, context: DateContext) -> tuple[Reading, ...]:
     """Every reading of one span, faulty ones included."""
-    for start, end, why, by_title in _complete(span, context):
-        by_header = start.month is not None and span.start.month is None and start.day is not None
-        yield _reading(span, start, end, why, by_title)._replace(by_header=by_header, is_short=span.start.short_year)
+    return _readings(span, context.anchors)
 
 
-def _complete(span: Span, context: DateContext) -> Iterator[tuple[Point, Point | None, str, bool]]:
+@lru_cache(maxsize=65_536)  # a column is gone through twice: for its habits, and cell by cell
+def _readings(span: Span, known: Anchors) -> tuple[Reading, ...]:
+    return tuple(
+        _reading(span, start, end, why, by_title)._replace(
+            by_header=start.month is not None and span.start.month is None and start.day is not None,
+            is_short=span.start.short_year,
+        )
+        for start, end, why, by_title in _complete(span, known)
+    )
+
+
+def _complete(span: Span, known: Anchors) -> Iterator[tuple[Point, Point | None, str, bool]]:
     """The span with its missing or short year and missing month filled in."""
     why = ""
     start, end = span.start, span.end
-    if start.day is not None and start.month is None and context.month is not None:
-        start = start._replace(month=context.month)
+    if start.day is not None and start.month is None and known.month is not None:
+        start = start._replace(month=known.month)
         if end is not None and end.month is None:
-            end = end._replace(month=context.month)
-        why = f"month from {context.month_evidence or 'the rows above'}"
-    for year, year_why, by_title in _years(start, end, context):
+            end = end._replace(month=known.month)
+        why = f"month from {known.month_evidence or 'the rows above'}"
+    for year, year_why, by_title in _years(start, end, known):
         shift = 0
         if end is not None:
             shift = _end_year(start, end, year) - year if year is not None else 0
-        known = start._replace(year=year, short_year=False)
+        begun = start._replace(year=year, short_year=False)
         ending = (
             end._replace(year=None if year is None else year + shift, short_year=False) if end is not None else None
         )
-        yield known, ending, "; ".join(filter(None, (why, year_why))), by_title
+        yield begun, ending, "; ".join(filter(None, (why, year_why))), by_title
 
 
 def _end_year(start: Point, end: Point, year: int) -> int:
@@ -79,20 +89,20 @@ def _end_year(start: Point, end: Point, year: int) -> int:
     return year + 1 if start.month and end.month and start.month > end.month else year
 
 
-def _years(start: Point, end: Point | None, context: DateContext) -> Iterator[tuple[int | None, str, bool]]:
+def _years(start: Point, end: Point | None, known: Anchors) -> Iterator[tuple[int | None, str, bool]]:
     """Years that the start can have, each with the words that name the evidence."""
     if start.year is not None and not start.short_year:
         yield start.year, "", False
     elif start.year is not None:
-        yield from ((year, why, False) for year, why in _whole_years(start.year, context))
+        yield from ((year, why, False) for year, why in _whole_years(start.year, known))
     else:
-        yield from _missing_years(start, end, context)
+        yield from _missing_years(start, end, known)
 
 
-def _whole_years(short: int, context: DateContext) -> Iterator[tuple[int, str]]:
+def _whole_years(short: int, known: Anchors) -> Iterator[tuple[int, str]]:
     """A two-digit year: the one nearest to the season or the titles, never a fixed turning point."""
     candidates = [century + short for century in (1900, 2000)]
-    anchors = _anchor_years(context)
+    anchors = _anchor_years(known)
     if not anchors:
         yield from ((year, "") for year in candidates)
         return
@@ -106,30 +116,30 @@ def _whole_years(short: int, context: DateContext) -> Iterator[tuple[int, str]]:
         yield from ((year, f"year {short:02d} read as {year}, nearest to {anchors[1]}") for year in nearest)
 
 
-def _anchor_years(context: DateContext) -> tuple[tuple[int, ...], str] | None:
-    window = context.window
+def _anchor_years(known: Anchors) -> tuple[tuple[int, ...], str] | None:
+    window = known.window
     if window is not None:
         return tuple(range(window.first.year, window.last.year + 1)), window.name
-    if context.year is not None:
-        return (context.year,), context.year_evidence or "the year given above"
+    if known.year is not None:
+        return (known.year,), known.year_evidence or "the year given above"
     return None
 
 
-def _missing_years(start: Point, end: Point | None, context: DateContext) -> Iterator[tuple[int | None, str, bool]]:
+def _missing_years(start: Point, end: Point | None, known: Anchors) -> Iterator[tuple[int | None, str, bool]]:
     """Years from the titles, and years in which the day lies within the season."""
     found = False
     wraps = end is not None and bool(start.month and end.month and start.month > end.month)
-    if context.year is not None:
+    if known.year is not None:
         found = True
-        why = f"year from {context.year_evidence or 'the titles'}"
-        yield context.year, why, True
+        why = f"year from {known.year_evidence or 'the titles'}"
+        yield known.year, why, True
         if wraps:
-            yield context.year - 1, why, True
-    window = context.window
+            yield known.year - 1, why, True
+    window = known.window
     if window is not None and start.month and start.day is not None:
         for year in range((window.first - SEASON_MARGIN).year, (window.last + SEASON_MARGIN).year + 1):
             day = _day(year, start.month, start.day)
-            if year != context.year and day is not None and window.nearly_holds(day, day):
+            if year != known.year and day is not None and window.nearly_holds(day, day):
                 found = True
                 yield year, f"year from {window.name}", False
     if not found:

@@ -127,7 +127,7 @@ def add_moments(
 
 def told_twice(kind: str, time: pd.Series, clock: pd.Series, field: str) -> pd.DataFrame:
     """Findings for rows whose date cell gives another time of day than their time cell, to the minute."""
-    start, of_date = time.str.slice(0, 5), clock.str.slice(0, 5)
+    start, of_date = (on_distinct(times, lambda texts: texts.str.slice(0, 5)) for times in (time, clock))
     hit = time.index[(start != "") & (of_date != "") & (start != of_date)]
     message = "the date cell says " + of_date[hit] + ", the time cell " + start[hit] + ", which is used"
     return findings_on_rows(TIME_TOLD_TWICE, kind, hit, field, value=time[hit], message=message)

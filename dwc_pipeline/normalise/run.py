@@ -160,7 +160,9 @@ def field_reader(tidy: TidyTable, field: SheetField, around: Around, columns: Ma
 
 def read_field(tidy: TidyTable, name: str, reader: FieldReader, around: Around) -> ColumnReading:
     """One field read by its reader."""
-    cells = pd.DataFrame({"context": reader.context, "text": tidy.verbatim(name), "stored": tidy.stored_iso(name)})
+    cells = pd.DataFrame({"context": reader.context, "text": tidy.verbatim(name)})
+    if name in tidy.stored:
+        cells["stored"] = tidy.stored[name]
     return read_column(
         tidy.kind,
         name,
@@ -196,7 +198,7 @@ def read_positions(tidy: TidyTable, around: Around) -> ColumnReading:
 
         return judge
 
-    frame = pd.DataFrame({"context": tidy.origin["source"], "text": joined, "stored": ""})
+    frame = pd.DataFrame({"context": tidy.origin["source"], "text": joined})
     where = {number: source.place for number, source in around.sources.items()}
     reading = read_column(tidy.kind, "position", frame, judge_of, around.records.reference.answers, where=where)  # type: ignore[arg-type]
     shown = on_distinct(joined, lambda texts: texts.str.replace("\x1f+", " ", regex=True).str.strip())

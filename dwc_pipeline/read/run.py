@@ -11,6 +11,7 @@ from pathlib import Path
 import pandas as pd
 
 from dwc_pipeline.core.answers import Answers, question_id
+from dwc_pipeline.core.collection import collection_put_off
 from dwc_pipeline.core.findings import as_findings, finding_at
 from dwc_pipeline.core.raw import RawSheet, RawTable
 from dwc_pipeline.core.records import ROW_FIELDS, SOURCE_FIELDS, Outcome, Records, Reference
@@ -52,6 +53,7 @@ NO_TABLE_FOUND = declare(
 )
 
 
+@collection_put_off()
 def read(survey: SurveyFile, today: dt.date, tell: Callable[[str], None] = lambda _: None) -> Records:
     """Records with the raw tables of every file that the survey file names.
 
