@@ -23,7 +23,7 @@ from dwc_pipeline.normalise.date_text import plain
 from dwc_pipeline.normalise.datum_text import read_datum
 from dwc_pipeline.normalise.degrees_text import parse_angle, parse_pair
 from dwc_pipeline.normalise.event_date import judge_date
-from dwc_pipeline.normalise.event_time import TimeContext, judge_time, time_habits
+from dwc_pipeline.normalise.event_time import judge_time, time_habits
 from dwc_pipeline.normalise.individual_count import CountWords, judge_count
 from dwc_pipeline.normalise.mark import judge_mark
 from dwc_pipeline.normalise.measurement import judge_quantity
@@ -31,6 +31,7 @@ from dwc_pipeline.normalise.place_name import PlaceList, judge_place
 from dwc_pipeline.normalise.planar_text import parse_length, parse_planar, parse_zone
 from dwc_pipeline.normalise.quantity import quantity
 from dwc_pipeline.normalise.scientific_name import judge_name
+from dwc_pipeline.normalise.time_context import TimeContext
 from dwc_pipeline.normalise.trap_label import TrapList
 from dwc_pipeline.normalise.trap_state import judge_trap_state
 from dwc_pipeline.terms.checklist import Checklist

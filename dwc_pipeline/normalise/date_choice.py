@@ -93,6 +93,8 @@ def _usual(readings: Sequence[Reading], context: DateContext) -> tuple[list[Read
     if context.short_form:
         days = [one for one in strong if one.order != "month-year"]
         strong = days or strong
+    if context.dash_form and context.month is None:
+        strong = [one for one in strong if one.point.month is not None] or strong
     pool = strong or list(readings)
     return pool, [one for one in readings if one not in pool]
 

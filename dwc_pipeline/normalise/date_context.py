@@ -60,6 +60,7 @@ class DateContext:
     date_system: "1900" or "1904" as the workbook says, "" where there is no workbook.
     time_zone: IANA name; "" if not known.
     short_form: evidence that two numbers without a year are month and day here, never month and year.
+    dash_form: evidence that a dash between two numbers parts month and day, and not two days.
     year_day_month: evidence that some year-first dates of the column put the day before the month.
     typed_suspect: evidence that the spreadsheet itself may have swapped day and month in typed cells.
     """
@@ -77,6 +78,7 @@ class DateContext:
     date_system: str = ""
     time_zone: str = ""
     short_form: str = ""
+    dash_form: str = ""
     year_day_month: str = ""
     typed_suspect: str = ""
 

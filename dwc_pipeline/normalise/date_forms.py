@@ -46,7 +46,7 @@ _ROMAN = {
 
 _M = "(?P<m>" + "|".join(sorted(MONTHS, key=len, reverse=True)) + r")\.?"
 _R = "(?P<m>" + "|".join(sorted(_ROMAN, key=len, reverse=True)) + ")"
-_D = r"(?P<d>[0-9]{1,2})(?:st|nd|rd|th)?\.?"
+_D = r"(?P<d>[0-9]{1,2})(?:st|nd|rd|th|er|ro|º|°)?\.?"
 _Y = r"(?P<y>'?[0-9]{2}|[0-9]{4})"
 _Y4 = r"(?P<y>[0-9]{4})"
 _S = r"(?: ?[-/._,] ?| of | del? | )"  # a separator

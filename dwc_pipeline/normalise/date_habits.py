@@ -19,7 +19,7 @@ from dwc_pipeline.normalise.date_context import DAY_FIRST, MONTH_FIRST, DateCont
 from dwc_pipeline.normalise.date_forms import MONTHS
 from dwc_pipeline.normalise.date_phrases import take_apart
 from dwc_pipeline.normalise.date_readings import Reading, readings_of
-from dwc_pipeline.normalise.date_spans import spans
+from dwc_pipeline.normalise.date_spans import RARE_RANGE, spans
 from dwc_pipeline.normalise.date_text import is_blank, plain
 
 __all__ = ["DateContext", "Window", "date_habits"]
@@ -53,7 +53,12 @@ def date_habits(
         text for text, typed in zip(distinct_texts, stored, strict=True) if not typed and not is_blank(text)
     ]
     read = [_read(text, context) for text in plain_cells]
-    context = replace(context, short_form=_short_form(read, context), year_day_month=_year_day_month(read))
+    context = replace(
+        context,
+        short_form=_short_form(read, context),
+        dash_form=_dash_form(read, context),
+        year_day_month=_year_day_month(read),
+    )
     proofs = {order: _proof(read, order, context) for order in (MONTH_FIRST, DAY_FIRST)}
     context = _with_order(context, proofs, read)
     return replace(context, typed_suspect=_typed_suspect([typed for typed in stored if typed], proofs))
@@ -68,7 +73,7 @@ def _read(text: str, context: DateContext) -> _Read:
 def _proof(read: Iterable[_Read], order: str, context: DateContext) -> str:
     """A cell that can only be read in this order; "" if there is none."""
     for one in read:
-        tags = {reading.order for reading in one.possible}
+        tags = {reading.order for reading in one.possible if reading.point.form != RARE_RANGE}
         others = [r for r in one.possible if r.order not in (MONTH_FIRST, DAY_FIRST) and is_inside(r, context)]
         if tags & {MONTH_FIRST, DAY_FIRST} == {order} and not others:
             return one.text
@@ -124,6 +129,24 @@ def _short_form(read: Iterable[_Read], context: DateContext) -> str:
         if days and not any(is_inside(r, context) for r in months):
             return f"the column also has {one.text!r}, which is a day"
     return ""
+
+
+_DASHED = re.compile(r" *[0-9]{1,2} ?- ?[0-9]{1,2} *")
+
+
+def _dash_form(read: Iterable[_Read], context: DateContext) -> str:
+    """A cell such as "6-2" that is no stretch of days, so that "5-14" is none either; "" if days alone also occur."""
+    told = ""
+    for one in read:
+        if not _DASHED.fullmatch(one.text):
+            continue
+        dates = [r for r in one.possible if r.point.month is not None and r.point.day is not None]
+        days = [r for r in one.possible if r.point.month is None]
+        if days and not dates:
+            return ""
+        if dates and not days and any(r.first is not None and is_inside(r, context) for r in dates):
+            told = told or f"the column also has {one.text!r}, which is no stretch of days"
+    return told
 
 
 def _year_day_month(read: Sequence[_Read]) -> str:

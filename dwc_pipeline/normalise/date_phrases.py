@@ -23,7 +23,26 @@ _SHORT = {
     "sat": 5,
     "sun": 6,
 }
+#: Spanish, French, German (from memory)
+_FOREIGN = (
+    "lunes lundi montag", "martes mardi dienstag", "miércoles miercoles mercredi mittwoch", "jueves jeudi donnerstag",
+    "viernes vendredi freitag", "sábado sabado samedi samstag sonnabend", "domingo dimanche sonntag",
+)  # fmt: skip
 WEEKDAYS = {name: number for number, name in enumerate(_WEEKDAYS)} | _SHORT
+WEEKDAYS |= {name: number for number, names in enumerate(_FOREIGN) for name in names.split()}
+#: short ones may be a person's initials or name: taken with a dot or comma, or before a month in letters only;
+#: "mar" is left to March
+_FOREIGN_SHORT = {
+    word: number
+    for number, words in enumerate(
+        ("lun mo", "di", "mié mie mer mi", "jue jeu do", "vie ven fr", "sáb sab sam sa", "dom dim so")
+    )
+    for word in words.split()
+}
+_SHORT_BEFORE = re.compile(
+    r"(?P<w>" + "|".join(sorted(_FOREIGN_SHORT, key=len, reverse=True)) + r")"
+    r"(?:[.,]{1,2} ?(?=[0-9])| (?=[0-9]{1,2}\.[0-9 ]|[0-9]{1,2}(?: de)? [a-z]{3}))"
+)
 
 _WEEKDAY = re.compile(
     r"\(?(?<![a-z])(?P<w>" + "|".join(sorted(WEEKDAYS, key=len, reverse=True)) + r")(?![a-z])\.?\)?,?"
@@ -42,7 +61,7 @@ _NIGHT = re.compile(
 )
 _NIGHT_AFTER = re.compile(r"(?P<rest>.*[0-9a-z.]),? \(?(?P<night>night|nite|overnight)\)?")
 _TIME_WORD = re.compile(
-    r"(?P<rest>.*[0-9a-z.]),? (?:@ ?|at )?\(?(?P<word>dusk|dawn|sunset|sunrise"
+    r"(?P<rest>.*[0-9a-z.])(?:,| -)? (?:@ ?|at )?\(?(?P<word>dusk|dawn|sunset|sunrise"
     r"|a\.?m\.?|p\.?m\.?|morning|evening|afternoon|early morning"
     r"|late evening|first light|daybreak|midday|midnight|noon)\)?"
 )
@@ -61,6 +80,11 @@ _SEASON = re.compile(
 )
 _OPEN = re.compile(
     r"(?P<q>before|after|since|by|until|till|prior to|from|<|>|<=|>=|pre-?|post-?|no later than) ?(?=[0-9a-z]).*"
+)
+#: a stretch with a word before its start
+_FROM_TO = re.compile(
+    r"^(?:from|du|del|vom) (?P<one>[0-9a-z].*?)"
+    r" (?:to|until|till?|thru|through|au|al|bis(?: zum)?) (?P<two>.*[0-9].*)$"
 )
 
 
@@ -89,7 +113,8 @@ class Phrase(NamedTuple):
 
 def take_apart(text: str) -> Phrase:
     """The date and what was said around it; `text` is plain (date_text)."""
-    text = re.sub(r"(?<![a-z])the (?=[0-9])", "", text)
+    text = re.sub(r"(?<![a-z])(?:the|le|el) (?=[0-9])", "", text)
+    text = _FROM_TO.sub(r"\g<one> to \g<two>", text)
     text, marks = _unwrap(text)
     text = _DEED_BEFORE.sub("", text, count=1) if _DEED_BEFORE.match(text) else text
     if deed := _DEED_AFTER.fullmatch(text):
@@ -106,6 +131,9 @@ def take_apart(text: str) -> Phrase:
     weekdays = tuple(WEEKDAYS[found["w"]] for found in _WEEKDAY.finditer(text))
     if weekdays:
         text = re.sub(r" {2,}", " ", _WEEKDAY.sub(" ", text)).strip(" ,-")
+        text = re.sub(r"^(?:the|le|el) (?=[0-9])", "", text)
+    elif short := _SHORT_BEFORE.match(text):
+        weekdays, text = (_FOREIGN_SHORT[short["w"]],), text[short.end() :]
     text, night, time_word = _night_and_time(text)
     coarse = _COARSE.fullmatch(text)
     if coarse:

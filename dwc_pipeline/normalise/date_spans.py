@@ -13,8 +13,9 @@ from functools import lru_cache
 from typing import NamedTuple
 
 from dwc_pipeline.normalise.clock import CLOCK, read_clock
-from dwc_pipeline.normalise.date_context import MONTH_FIRST
+from dwc_pipeline.normalise.date_context import DAY_FIRST, MONTH_FIRST
 from dwc_pipeline.normalise.date_forms import LOST_ZERO, Point, points
+from dwc_pipeline.normalise.time_ranges import stretches
 
 #: years that a record can have; older or later ones are slips of the pen (BDQ draft: earliestValidDate 1582-11-15)
 YEARS = (1583, 2199)
@@ -55,8 +56,11 @@ _TWO_CLOCKS = re.compile(
 _UNIFORM = re.compile(
     r"[0-9]{1,4}(?P<s>[-/._ ])(?:[0-9]{1,2}|[a-z]+)(?P=s)'?[0-9]{1,4}|[a-z]+\.?(?P<t>[-/ ])[0-9]{1,2}(?P=t)[0-9]{2,4}"
 )
-_SPOKEN = re.compile(r" (?:-|--|to|thru|through|until|till|til|into) |--|->| ?\.\. ?")
+_SPOKEN = re.compile(r" (?:-|--|to|thru|through|until|till|til|into|au|al|bis) |--|->| ?\.\. ?")
 _DAY_YEAR = re.compile(r"(?P<d>[0-9]{1,2})(?:st|nd|rd|th)?(?: ?[-/.,] ?| )(?P<y>'?[0-9]{2}|[0-9]{4})")
+_NIGHT = re.compile(
+    r"(?P<a>[0-9]{1,2})/(?P<b>[0-9]{1,2})(?P<s>[-.])(?P<m>[0-9]{1,2})(?:(?P=s)(?P<y>'?[0-9]{2}|[0-9]{4}))?"
+)
 _DECADE = re.compile(r"(?:the )?(?P<y>1[6-9]|20)(?P<d>[0-9])0'?s")
 _WEEK = re.compile(r"(?P<y>[0-9]{4})-?w(?P<w>[0-9]{2})")
 _SCHOOL_YEARS = re.compile(r"(?P<one>[0-9]{4})-(?P<two>[0-9]{2})")
@@ -68,6 +72,7 @@ def spans(text: str) -> tuple[Span, ...]:
     read = dict.fromkeys(Span(point, weak=point.weak) for point in points_and_clock(text))
     read.update(dict.fromkeys(_clock_ranges(text)))
     read.update(dict.fromkeys(_years(text)))
+    read.update(dict.fromkeys(_nights(text)))
     if _SPOKEN.search(text) or not _UNIFORM.fullmatch(text):
         read.update(dict.fromkeys(_ranges(text)))
     return tuple(read)
@@ -94,7 +99,7 @@ def points_and_clock(text: str) -> Iterator[Point]:
 
 #: the basic form of ISO 8601, as loggers write it; and a time that stands before its date
 _BASIC = re.compile(
-    r"^((?:19|20)[0-9]{2})([0-9]{2})([0-9]{2})[t ]?([0-9]{2})([0-9]{2})([0-9]{2})?(?=(?:z|[+-][0-9:]+)?$)"
+    r"^((?:19|20)[0-9]{2})([0-9]{2})([0-9]{2})[t _]?([0-9]{2})([0-9]{2})([0-9]{2})?(?=(?:z|[+-][0-9:]+)?$)"
 )
 _CLOCK_FIRST = re.compile(
     r"^(?P<clock>(?:[0-9]{1,2}:[0-9]{2}(?::[0-9]{2})?|0[0-9][0-5][0-9](?: ?h(?:rs?)?)?)(?: ?[ap]\.?m\.?)?),? "
@@ -128,9 +133,21 @@ def _clock_ranges(text: str) -> Iterator[Span]:
     for point in points(found["date"].rstrip(",")):
         if point.day is None or point.clock or point.weak or point.year is None:
             continue
-        for one in read_clock(found["one"]):
-            for two in read_clock(found["two"]):
-                yield Span(point._replace(clock=one, form=TWO_CLOCKS), point._replace(clock=two, form=TWO_CLOCKS))
+        for one, two in stretches(found["one"], found["two"]):
+            yield Span(point._replace(clock=one, form=TWO_CLOCKS), point._replace(clock=two, form=TWO_CLOCKS))
+
+
+def _nights(text: str) -> Iterator[Span]:
+    """ "5/6-7" and "28/29-6-23": the night between two days, and its month; only who writes days first does so."""
+    found = _NIGHT.fullmatch(text)
+    if not found or int(found["b"]) != int(found["a"]) + 1:
+        return
+    digits = (found["y"] or "").lstrip("'")
+    year = int(digits) if digits else None
+    start, end = (
+        Point(year, int(found["m"]), int(found[day]), len(digits) == 2, DAY_FIRST, form="night") for day in "ab"
+    )
+    yield Span(start, end)
 
 
 def _years(text: str) -> Iterator[Span]:
@@ -158,6 +175,8 @@ def _week(year: int, week: int) -> Iterator[Span]:
 
 
 _TWO_YEARS = re.compile(r"[0-9]{4} ?/ ?[0-9]{4}")
+#: "28/29.06.2023" and "30.06./01.07.2023": dots within the dates, so the slash parts two of them
+_DOTTED = re.compile(r"[0-9]{1,2}\.?(?:[0-9]{1,2}\.?)? ?[-/] ?[0-9]{1,2}\.[0-9]{1,2}\.(?:'?[0-9]{2}|[0-9]{4})?")
 _ISO = re.compile(r"[0-9]{4}-[0-9]{2}(?:-[0-9]{2}.*)?")
 
 
@@ -172,14 +191,18 @@ def _cuts(text: str) -> Iterator[tuple[str, str]]:
             yield text[:place].rstrip(), text[place + 1 :].lstrip()
     for place in {slashes[0], slashes[len(slashes) // 2]} if slashes else ():
         left, right = text[:place].rstrip(), text[place + 1 :].lstrip()
-        if re.search(r"[a-z]", text) or _ISO.fullmatch(left) or _TWO_YEARS.fullmatch(text):
+        if re.search(r"[a-z]", text) or _DOTTED.fullmatch(text) or _ISO.fullmatch(left) or _TWO_YEARS.fullmatch(text):
             yield left, right
 
 
 def _ranges(text: str) -> Iterator[Span]:
+    is_dotted = _DOTTED.fullmatch(text) is not None
     for left, right in _cuts(text):
+        left = left.removesuffix(".") if is_dotted and left.count(".") > 1 else left
         starts = [point for point in points_and_clock(left) if not point.weak]
         ends = [point for point in points_and_clock(right) if not point.weak]
+        if is_dotted and left.endswith("."):  # "3./4.6.2023": a dot after the day is written where days stand first
+            ends = [point for point in ends if point.order != MONTH_FIRST]
         ends += _day_and_year(right)
         for start in starts:
             for end in ends:
@@ -220,9 +243,9 @@ def _join(start: Point, end: Point, right: str) -> Iterator[Span]:
     if start.day is not None and start.month is None and end.month is not None:
         if not right[:1].isdigit() or start.year is not None:
             return
-        # "3-5/6/2023": the habit of the column says nothing of such a writing, and "3-5/14" is hardly a range
+        # "3-5/6/2023": a day-first column writes so, a month-first one proves nothing; "3-5/14" is hardly a range
         start = start._replace(month=end.month, form=RARE_RANGE if end.order == MONTH_FIRST else start.form)
-        end = end._replace(order="")
+        end = end._replace(order=MONTH_FIRST if end.order == MONTH_FIRST else "")
     if end.day is not None and end.month is None and start.month is not None:
         end = end._replace(month=start.month, order=start.order)
     if start.day is None and (start.form, end.form) not in _COARSE_PAIRS:

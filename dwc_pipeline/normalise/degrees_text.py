@@ -140,7 +140,13 @@ def parse_angle(text: str) -> list[Angle]:
         angle = _angle(_tokens(spelling))
         if angle is not None and angle not in found:
             found.append(angle)
-    return found
+    # "36 45,072": minutes and seconds have two digits, so the comma is a decimal one
+    return [angle for angle in found if not _has_long_part(angle)] or found
+
+
+def _has_long_part(angle: Angle) -> bool:
+    """True if minutes or seconds are written with more than two digits before their point."""
+    return any(len(part.partition(".")[0]) > 2 for part in angle.digits[1:])
 
 
 @lru_cache(maxsize=4096)

@@ -11,51 +11,42 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
-from dwc_pipeline.core.local_time import run_hours
 from dwc_pipeline.core.verdict import EMPTY, Flag, Verdict, ambiguous, kept_or_changed, unreadable
 from dwc_pipeline.normalise.clock import as_clock, read_clock
 from dwc_pipeline.normalise.date_forms import seconds_of_day
 from dwc_pipeline.normalise.date_rules import MIDNIGHT
 from dwc_pipeline.normalise.date_text import is_blank, plain
 from dwc_pipeline.normalise.elapsed import judge_duration
+from dwc_pipeline.normalise.time_context import HALF, TimeContext, other_half
+from dwc_pipeline.normalise.time_phrases import plain_time, points_part_minutes, with_colons
+from dwc_pipeline.normalise.time_ranges import RANGE, hours_pair, judge_run, written_ends
 from dwc_pipeline.normalise.time_rules import (
     CANNOT_BE_READ,
     DOUBTFUL,
     IS_A_WORD,
     OUTSIDE_WORKING_HOURS,
-    RUN_TOO_LONG,
     TWO_READINGS,
 )
 
 
-@dataclass(frozen=True)
-class TimeContext:
-    """What is known around a time cell.
-
-    kind: "time" of day, or "duration" for elapsed time (written as HH:MM of hours and minutes).
-    working_hours: (start, end) local times 'HH:MM' in which the protocol works; the end may lie after midnight.
-    longest_run_hours: longest believable stretch between two times in one cell. [h]
-    twelve_hour: evidence that the column writes hours of a twelve-hour clock, "" if there is none.
-    """
-
-    kind: str = "time"
-    working_hours: tuple[tuple[str, str], ...] = ()
-    longest_run_hours: float = 16.0
-    twelve_hour: str = ""
-
-
-_HALF = re.compile(r"[ap]\.? ?m?\.?$")
-
-
 def time_habits(distinct_texts: Sequence[str], base: TimeContext) -> TimeContext:
-    """`base`, with evidence that the column uses a twelve-hour clock: am or pm in some cells, no hour past 12."""
-    cells = [plain(text) for text in distinct_texts if not is_blank(text)]
-    halves = [
-        text for text, cell in zip(distinct_texts, cells, strict=False) if _HALF.search(cell) and read_clock(cell)
+    """`base`, with the habits of the column: a twelve-hour clock, and a point between hours and minutes.
+
+    A twelve-hour clock shows in am or pm in some cells and no hour past 12; both ends of a stretch count.
+    """
+    typed = [text for text in distinct_texts if not is_blank(text)]
+    cells = [plain(text) for text in typed]
+    base = replace(base, points=points_part_minutes(cells))
+    ends = [
+        (text, end)
+        for text, cell in zip(typed, cells, strict=True)
+        for end in (cell, *written_ends(cell))
+        if read_clock(end)
     ]
-    bare = [time for cell in cells if not _HALF.search(cell) for time in read_clock(cell)]
+    halves = [text for text, end in ends if HALF.search(end)]
+    bare = [time for _, end in ends if not HALF.search(end) for time in read_clock(end)]
     if not halves or any(time >= "13:00" or time < "01:00" for time in bare):
         return base
     return replace(base, twelve_hour=f"the column also has {halves[0]!r}")
@@ -74,11 +65,14 @@ def judge_time(verbatim: str, stored: str, context: TimeContext) -> Verdict:
     if is_blank(verbatim):
         return EMPTY
     text = plain(_NO_DAY.sub("", verbatim)).rstrip(".,;") if not plain(verbatim).endswith("m.") else plain(verbatim)
-    text = _DEED.sub("", text)
+    text = _DEED.sub("", plain_time(text))
     bare = _ABOUT.sub("", text)
     mark = _MARKED.search(bare)
     bare = _MARKED.sub("", bare)
-    verdict = _judge_text(verbatim, bare, context)
+    colons = with_colons(bare) if context.points else bare
+    verdict = _judge_text(verbatim, colons, context)
+    if colons != bare and verdict.is_read:
+        verdict = verdict._replace(note=f"{verdict.note}; {context.points}")
     return _with_doubt(verdict, verbatim, mark[0].strip("( )") if mark else "") if bare != text else verdict
 
 
@@ -114,7 +108,7 @@ _TYPED = re.compile(r"(?:[0-9]{4}-[0-9]{2}-[0-9]{2}[T ])?(?P<clock>[0-9]{2}:[0-9
 def _typed(verbatim: str, stored: str, context: TimeContext) -> Verdict:
     found = _TYPED.fullmatch(stored)
     if not found or (clocks := read_clock(found["clock"])) == ():
-        offers = _hours_pair(plain(verbatim))
+        offers = hours_pair(plain(verbatim))
         return unreadable(
             CANNOT_BE_READ.id, f"the cell shows {verbatim!r} and stores {stored}, which is no time of day", offers
         )
@@ -131,8 +125,7 @@ _WORDS = re.compile(
 _NOON = re.compile(r"(?:12(?::?00)? ?)?(?:noon|midday|mid-day)|12 ?n|mediod[ií]a|midi|mittag|meio-dia")
 _MIDNIGHT = re.compile(r"(?:(?:12|00)(?::?00)? ?)?(?:midnight|mid-night)")
 _FRACTION = re.compile(r"(?P<day>[0-9]{0,6})\.(?P<part>[0-9]+)")
-_BARE = re.compile(r"(?P<h>[0-9]{1,2})(?P<hour>(?: ?(?:h|hrs?|hours?|o'?clock)\.?)?)")
-_RANGE = re.compile(r"(?P<one>.+?) ?(?:-+|/| to | til | till | until | thru | through |->) ?(?P<two>.+)")
+_BARE = re.compile(r"(?P<h>[0-9]{1,2})(?P<hour>(?: ?(?:h|hs|hrs?|hours?|uhr|o'?clock)\.?)?)")
 
 
 def _judge_text(verbatim: str, text: str, context: TimeContext) -> Verdict:
@@ -163,8 +156,8 @@ def _judge_text(verbatim: str, text: str, context: TimeContext) -> Verdict:
     clocks = read_clock(text)
     if clocks:
         return _clock(verbatim, text, clocks, context)
-    found = _RANGE.fullmatch(text)
-    return (_run(verbatim, found["one"], found["two"], context) if found else None) or _none(verbatim, text)
+    found = RANGE.fullmatch(text)
+    return (judge_run(verbatim, found["one"], found["two"], context) if found else None) or _none(verbatim, text)
 
 
 def _none(verbatim: str, text: str) -> Verdict:
@@ -179,10 +172,10 @@ def _clock(verbatim: str, text: str, clocks: tuple[str, ...], context: TimeConte
     if clocks[0] == "24:00":
         also = {"day_shift": "1"}
         return kept_or_changed(verbatim, "00:00", "end-of-the-day", "24:00 is 00:00 of the next day", also=also)
-    is_sure = bool(_HALF.search(text)) or clocks[0] >= "13:00" or clocks[0] < "01:00"
+    is_sure = bool(HALF.search(text)) or clocks[0] >= "13:00" or clocks[0] < "01:00"
     is_padded = text.startswith("0") or "h" in text
     if context.twelve_hour and not is_sure and not is_padded:
-        both = (clocks[0], _other_half(clocks[0]))
+        both = (clocks[0], other_half(clocks[0]))
         inside = [one for one in both if _works(one, context)] if context.working_hours else list(both)
         if len(inside) == 1:
             return _read(
@@ -205,7 +198,7 @@ def _read(verbatim: str, clock: str, rule: str, note: str, context: TimeContext,
     if clock == "00:00":
         flags += (Flag(MIDNIGHT.id, "00:00 may stand for no time given"),)
     if context.working_hours and not _works(clock, context):
-        other = _other_half(clock)
+        other = other_half(clock)
         if not is_padded and _works(other, context):
             return ambiguous(
                 TWO_READINGS.id, f"{clock} lies outside the working hours, {other} within", (other, clock)
@@ -227,11 +220,6 @@ def _works(clock: str, context: TimeContext) -> bool:
     return any(
         start <= time <= end if start <= end else time >= start or time <= end for start, end in context.working_hours
     )
-
-
-def _other_half(clock: str) -> str:
-    """The same hands of the clock twelve hours on."""
-    return f"{(int(clock[:2]) + 12) % 24:02d}{clock[2:]}"
 
 
 def _decimal(verbatim: str, text: str, context: TimeContext) -> Verdict:
@@ -283,68 +271,3 @@ def _bare_hour(verbatim: str, hour: int, says_hour: bool, context: TimeContext) 
         note = f"only {inside[0]} lies within the working hours {_spoken(context)}"
         return kept_or_changed(verbatim, inside[0], "working-hours", note)
     return ambiguous(TWO_READINGS.id, f"{verbatim!r} may be {' or '.join(both)}", both)
-
-
-_HALF_TAIL = re.compile(r"(?P<rest>.*[0-9]) ?(?P<half>[ap])(?:\.? ?m)?\.?")
-
-
-def _run(verbatim: str, one: str, two: str, context: TimeContext) -> Verdict | None:
-    """ "2200-0130": a start and an end; None if the text is no such pair."""
-    half = _HALF_TAIL.fullmatch(two)
-    starts, ends = read_clock(one), read_clock(two)
-    shares_half = bool(half) and bool(re.fullmatch(r"(?:[1-9]|1[0-2])(?::?[0-5][0-9])?", one)) and len(ends) == 1
-    if shares_half:
-        return _shared_half(verbatim, one, ends[0], context)
-    if not starts or not ends:
-        offers = _hours_pair(f"{one}-{two}")
-        if offers:
-            return ambiguous(
-                TWO_READINGS.id, f"{verbatim!r} may be two hours of the day, without am or pm, or one time", offers
-            )
-        return None
-    if len(starts) > 1 or len(ends) > 1:
-        pairs = tuple(f"{start}/{end}" for start in starts for end in ends)
-        return ambiguous(TWO_READINGS.id, f"{verbatim!r} mixes the twelve-hour and the 24-hour clock", pairs)
-    return _interval(verbatim, starts[0], ends[0], context)
-
-
-def _shared_half(verbatim: str, one: str, end: str, context: TimeContext) -> Verdict:
-    """ "7-9 pm" and "10-2 pm": the first hour is the one within twelve hours of the end.
-
-    Ends at twelve stay a question: "9-12 pm" is often meant for midnight.
-    """
-    starts = [clock for side in "ap" for clock in read_clock(f"{one} {side}")]
-    believable = [clock for clock in starts if 0 < run_hours(clock, end) <= 12]
-    if len(believable) == 1 and end[:2] not in ("00", "12"):
-        return _interval(verbatim, believable[0], end, context)
-    offered = tuple(f"{clock}/{end}" for clock in (*believable, *(c for c in starts if c not in believable)))
-    return ambiguous(TWO_READINGS.id, f"{verbatim!r}: am or pm of the start is not said", offered)
-
-
-def _interval(verbatim: str, start: str, end: str, context: TimeContext) -> Verdict:
-    also = {"end_day_shift": "1"} if end == "24:00" or end < start else {}
-    start, end = start.replace("24:00", "00:00"), end.replace("24:00", "00:00")
-    if start == end:
-        return ambiguous(TWO_READINGS.id, f"{verbatim!r}: no time passes, or a whole day", (start, f"{start}/{end}"))
-    hours = run_hours(start, end)
-    if hours > context.longest_run_hours:
-        note = f"{verbatim!r} would be {hours:.2f} h, longer than {context.longest_run_hours:g} h: times swapped?"
-        return ambiguous(RUN_TOO_LONG.id, note, (f"{start}/{end}", f"{end}/{start}"))
-    note = f"{start} to {end}" + (": the end is earlier, so it is on the next day" if also else "")
-    return kept_or_changed(verbatim, f"{start}/{end}", "time-range", note, also=also)
-
-
-def _hours_pair(text: str) -> tuple[str, ...]:
-    """ "10-12" as two hours of the day, or as hours and minutes; () if it is neither."""
-    found = re.fullmatch(r"(?P<one>[0-9]{1,2}) ?[-/] ?(?P<two>[0-9]{1,2})", text)
-    if not found:
-        return ()
-    one, two = int(found["one"]), int(found["two"])
-    offered = []
-    if one <= 23 and two <= 23 and one != two:
-        offered.append(f"{as_clock(one, 0)}/{as_clock(two, 0)}")
-        if one < 12 and two < 12:
-            offered.append(f"{as_clock(one + 12, 0)}/{as_clock(two + 12, 0)}")
-    if one <= 23 and two <= 59 and len(found["two"]) == 2:
-        offered.append(as_clock(one, two))
-    return tuple(offered)

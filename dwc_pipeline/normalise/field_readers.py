@@ -23,7 +23,7 @@ from dwc_pipeline.normalise.date_context import DateContext
 from dwc_pipeline.normalise.date_habits import date_habits
 from dwc_pipeline.normalise.decimal_marks import decimal_marks
 from dwc_pipeline.normalise.event_date import judge_date
-from dwc_pipeline.normalise.event_time import TimeContext, judge_time, time_habits
+from dwc_pipeline.normalise.event_time import judge_time, time_habits
 from dwc_pipeline.normalise.individual_count import CountWords, judge_count
 from dwc_pipeline.normalise.mark import judge_mark, mark_habits
 from dwc_pipeline.normalise.measurement import judge_quantity
@@ -34,6 +34,7 @@ from dwc_pipeline.normalise.place_name import PlaceList, fold_place, judge_place
 from dwc_pipeline.normalise.quantity import Quantity, quantity
 from dwc_pipeline.normalise.scientific_name import judge_name
 from dwc_pipeline.normalise.sources import Source
+from dwc_pipeline.normalise.time_context import TimeContext
 from dwc_pipeline.normalise.trap_label import TrapList, judge_trap
 from dwc_pipeline.normalise.trap_state import judge_trap_state
 from dwc_pipeline.normalise.units import unit_in_header, unit_of_symbol

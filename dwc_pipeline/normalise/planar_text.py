@@ -73,6 +73,10 @@ class Planar:
     zone_is_bare: bool = False
 
 
+#: "443334,5" and "4.067.461,25": a comma before one or two digits groups no thousands
+_DECIMAL_COMMA = re.compile(r"(?<![\d.,])(?P<whole>\d{4,8}|\d{1,3}(?:\.\d{3})+),(?P<part>\d{1,2})(?![\d.,])")
+
+
 def is_land_survey(text: str) -> bool:
     """True for a township and range description.
 
@@ -85,6 +89,7 @@ def is_land_survey(text: str) -> bool:
 def parse_length(text: str) -> Length | None:
     """One easting or northing from a cell of its own; None if it is not one number with at most a unit."""
     text = re.sub(r"(?<=\d) (?=\d{3}(?!\d))", "", plain_marks(text))  # 3 899 800
+    text = _DECIMAL_COMMA.sub(lambda found: f"{found['whole'].replace('.', '')}.{found['part']}", text)
     words = [match for match in _TOKEN.finditer(text) if match.lastgroup != "space"]
     kinds = [str(word.lastgroup) for word in words]
     if kinds.count("number") != 1 or set(kinds) - {"number", "unit", "easting", "northing", "letter", "minus"}:

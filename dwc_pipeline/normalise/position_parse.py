@@ -160,6 +160,8 @@ def _lat_lon(
     found = degrees_position(pairs, LAT_LON, _datum_pair(_agreed(inner, datum)), context)
     if pairs[0][0].hemisphere in ("E", "W") or pairs[0][1].hemisphere in ("N", "S"):
         return _asked_about_heading(found)
+    if all(one.is_datum for one in named) and named[0].code != named[1].code:
+        return _two_datums(found, inner, named[1], "the latitude", "the longitude")
     return _if_datums_agree(found, inner, datum, context)
 
 
@@ -358,9 +360,16 @@ def _if_datums_agree(
     from_row = outer.is_datum and outer.code != read_datum(context.datum).code
     if not inner.is_datum or not from_row or inner.code == outer.code or not found.readings:
         return found
-    note = f"the position says {inner.name}, the datum column says {outer.name}"
+    return _two_datums(found, inner, outer, "the position", "the datum column")
+
+
+def _two_datums(found: ParsedText, inner: DatumReading, outer: DatumReading, one: str, other: str) -> ParsedText:
+    """The reading as a question between two datums. one, other: what names each of them."""
+    if not found.readings:
+        return found
+    note = f"{one} says {inner.name}, {other} says {outer.name}"
     readings = found.readings
-    if all(one.kind == "degrees" for one in readings):
-        readings = (*readings, *(one._replace(crs=outer.code, datum=outer.name) for one in readings))
-    readings = tuple(one._replace(label=f"datum {one.datum}") for one in readings)
+    if all(reading.kind == "degrees" for reading in readings):
+        readings = (*readings, *(reading._replace(crs=outer.code, datum=outer.name) for reading in readings))
+    readings = tuple(reading._replace(label=f"datum {reading.datum}") for reading in readings)
     return replace(found, readings=readings, rule=DATUMS_CONTRADICT.id, note=note, place_settles=False)

@@ -11,7 +11,8 @@ from hypothesis import strategies as st
 
 from dwc_pipeline.core.rule import RULES, Severity
 from dwc_pipeline.core.verdict import Status
-from dwc_pipeline.normalise.event_time import TimeContext, judge_time, time_habits
+from dwc_pipeline.normalise.event_time import judge_time, time_habits
+from dwc_pipeline.normalise.time_context import TimeContext
 
 ANY = TimeContext()
 MORNING = TimeContext(working_hours=(("05:00", "11:30"),))

@@ -20,7 +20,7 @@ from shapely.geometry import box
 
 from dwc_pipeline.core.verdict import Status, Verdict
 from dwc_pipeline.normalise.event_date import judge_date
-from dwc_pipeline.normalise.event_time import TimeContext, judge_time
+from dwc_pipeline.normalise.event_time import judge_time
 from dwc_pipeline.normalise.individual_count import judge_count
 from dwc_pipeline.normalise.mark import judge_mark
 from dwc_pipeline.normalise.mark_context import MarkContext
@@ -28,6 +28,7 @@ from dwc_pipeline.normalise.measurement import judge_quantity
 from dwc_pipeline.normalise.position_text import PositionCells, PositionContext, judge_position
 from dwc_pipeline.normalise.quantity import quantity
 from dwc_pipeline.normalise.scientific_name import judge_name
+from dwc_pipeline.normalise.time_context import TimeContext
 from dwc_pipeline.normalise.trap_label import TrapList
 from dwc_pipeline.normalise.trap_state import judge_trap_state
 from dwc_pipeline.terms.vocabulary import judge_word, load_vocabulary
