@@ -15,6 +15,7 @@ import re
 FEET = {"LF": 0, "RF": 1, "LH": 2, "RH": 3}
 OTHER_SPELLINGS = {"FL": "LF", "FR": "RF", "HL": "LH", "HR": "RH", "LR": "LH", "RR": "RH"}
 TOES_A_FOOT = 5
+MOST_TOES = 4 * TOES_A_FOOT
 #: a code of one number a foot has four numbers up to five; its order is its meaning
 FEET_A_CODE = 4
 FOOT = r"(?:[LR][FHR]|[FH][LR])"
@@ -48,7 +49,8 @@ def looks_like_scales(text: str) -> bool:
 def toe_clip(text: str) -> str:
     """The clip set in its one order; a code of numbers in rising order where its numbers name toes.
 
-    A code of one number a foot (four numbers up to five, or with a zero, or a number twice) keeps its order.
+    A code of one number a foot (four numbers up to five, or with a zero, or a number twice) keeps its order, and so
+    does one with a number over the twenty toes.
     Raises ImpossibleClip, or ValueError for a text that is no clip code.
     """
     plain = text.upper().strip()
@@ -61,7 +63,7 @@ def toe_clip(text: str) -> str:
     one_a_foot = len(values) == FEET_A_CODE and max(values) <= TOES_A_FOOT
     if len(numbers) == 1:
         return plain  # 0421 is not 421
-    if 0 in values or len(set(values)) < len(values) or one_a_foot:
+    if 0 in values or len(set(values)) < len(values) or one_a_foot or max(values) > MOST_TOES:
         return "-".join(numbers)
     return "-".join(str(value) for value in sorted(values))
 

@@ -67,12 +67,17 @@ COUNT_DOUBTFUL = declare(
 )
 
 QUANTITY_TYPE = "approximate number of individuals"
+#: what words beside a count may tell of all its animals, and of a part of them
+OF_PARTS = ("sex", "lifeStage")
+FACTS = (*OF_PARTS, "reproductiveCondition")
 #: nouns that may follow a count and say nothing more
-NOUNS = r"(?:individuals?|inds?\.?|animals?|specimens?|spec\.?|captures?|caught|seen|total|each|ea\.?)"
+NOUNS = r"(?:individuals?|indivs?\.?|inds?\.?|animals?|specimens?|spec\.?|captures?|caught|seen|total|each|ea\.?)"
 WHOLE = r"(?:\d{1,3}(?:,\d{3})+|\d+)"
 BEFORE = r"(?:~|≈|±|ca?\.?\s*(?=\d)|circa|about|abt\.?|approx\w*\.?|around|est\w*\.?)"
 #: a small letter at the end of a number may point to a note below the table
 FOOTNOTE = re.compile(r"\d+[ae]")
+#: a small L or an I behind a number without a space may be the digit one: "1l" is a larva, or 11
+LETTER_OR_ONE = re.compile(r"(\d+)(l|i|I)")
 LIMIT = r"(?:[<>]=?|=[<>]|≤|≥|at least|at most|more than|less than|over|under|up to|min\.?|max\.?|minimum|maximum)"
 AFTER = r"(?:-?ish|est\.?|approx\.?|\(est\.?\)|\(approx\.?\)|±\s*\d*|\+/-\s*\d*|\+|or more|plus|or so)"
 VAGUE_FORM = re.compile(
@@ -97,7 +102,7 @@ def judge_count(verbatim: str, context: CountWords | None = None) -> Verdict:
     if not text:
         return EMPTY
     text = re.sub(r"^\((\d+)\)$", r"\1", text)
-    plain = re.fullmatch(rf"(?:n\s*=\s*|[x×]\s*)?({WHOLE}|\d+\.0+)\s*(?:x|{NOUNS})?", text, re.I)
+    plain = re.fullmatch(rf"(?:n\s*=\s*|total\s*[:=]?\s*|[x×]\s*)?({WHOLE}|\d+\.0+)\s*(?:x|{NOUNS})?", text, re.I)
     if plain:
         return _whole(verbatim, text, plain[1])
     if listed := _listed(verbatim, text):
@@ -156,6 +161,10 @@ def _parts(verbatim: str, text: str, words: CountWords) -> Verdict | None:
     """Counts by sex and age: "2 M, 1 F", "1 ad + 3 juv", "3 (1 juv)"; None if some part is not understood."""
     if FOOTNOTE.fullmatch(text):
         return None
+    if ending := LETTER_OR_ONE.fullmatch(text):
+        readings = (str(int(ending[1])), f"{int(ending[1])}1")
+        note = f"'{text}' is {readings[0]} with a letter for what they are, or {readings[1]}."
+        return ambiguous(TWO_COUNTS.id, note, readings)
     whole_and_some = re.fullmatch(rf"({WHOLE})\s*\(([^()]+)\)", text)
     if whole_and_some and not re.search(r"\d", whole_and_some[2]):  # "3 (M)": all of them
         text, whole_and_some = f"{whole_and_some[1]} {whole_and_some[2]}", None
@@ -173,7 +182,8 @@ def _parts(verbatim: str, text: str, words: CountWords) -> Verdict | None:
             return ambiguous(TWO_COUNTS.id, note, (str(stated), str(total)))
         parts += [{"count": stated - total}] if stated > total else []
         total = stated
-    also = {"parts": json.dumps(parts)}
+    of_animals = [{name: value for name, value in part.items() if name in ("count", *OF_PARTS)} for part in parts]
+    also = {"parts": json.dumps(of_animals)}
     if len(parts) == 1:
         also |= {name: str(value) for name, value in parts[0].items() if name != "count"}
     told = " + ".join(" ".join(str(value) for value in part.values()) for part in parts)
@@ -203,13 +213,13 @@ def _cut(text: str, words: CountWords) -> list[dict[str, int | str]]:
 
 
 def _facts(named: str, words: CountWords) -> dict[str, str] | None:
-    """Sex and life stage that words name, {} for a word that says "unknown"; None if they are not understood."""
+    """Sex, stage and reproductive state that words name, {} for "unknown"; None if they are not understood."""
     for term, vocabulary in (("sex", words.sex), ("lifeStage", words.life_stage)):
         verdict = judge_word(named, vocabulary)
         facts = {**({term: verdict.value} if verdict.value else {}), **verdict.also}
-        facts = {name: value for name, value in facts.items() if name in ("sex", "lifeStage")}
+        facts = {name: value for name, value in facts.items() if name in FACTS}
         says_unknown = verdict.status is Status.EMPTY and re.search(r"[a-z]", named, re.I)  # not "-2" or "?4"
-        if says_unknown or (verdict.is_read and facts):
+        if says_unknown or (verdict.is_read and facts.keys() & set(OF_PARTS)):
             return facts
     return None
 

@@ -174,8 +174,11 @@ def _several(verbatim: str, parts: list[str], context: MarkContext) -> Verdict:
     kinds = READINGS_SEPARATOR.join(verdict.also.get("mark_type", "other") for verdict in verdicts)
     if {verdict.also.get("mark_type") for verdict in verdicts} == {TOE_CLIP}:  # "LF2 and RH4" is one set of clips
         return _one(verbatim, " ".join(verdict.value for verdict in verdicts), context)
-    flags = tuple(flag for verdict in verdicts for flag in verdict.flags)
     note = f"'{verbatim.strip()}' holds {len(parts)} marks."
+    if sum(verdict.also.get("mark_type") == PIT_TAG for verdict in verdicts) > 1:  # two tags may be two animals
+        tags = tuple(verdict.value for verdict in verdicts)
+        return ambiguous(rules.TWO_READINGS.id, f"{note} Two tags in one animal, or two animals?", (value, *tags))
+    flags = tuple(flag for verdict in verdicts for flag in verdict.flags)
     return kept_or_changed(verbatim, value, "mark", note, also={"mark_type": kinds}, flags=flags)
 
 
@@ -215,9 +218,15 @@ def _other(code: str) -> Verdict:
     """A code of the survey's own; words, measures and several numbers are none."""
     words = code.casefold().split()
     colours = load_vocabulary("mark_colour")
-    is_paint = PAINT_CODE.fullmatch(code) or all(colours.find(word) or word.isdigit() for word in words)
+    has_colour = any(colours.find(word) for word in words)
+    is_paint = PAINT_CODE.fullmatch(code) or (
+        has_colour and all(colours.find(word) or word.isdigit() for word in words)
+    )
     if any(load_vocabulary(name).find(code) for name in LISTS_OF_OTHER_COLUMNS):
         return unreadable(rules.NOT_READABLE.id, f"'{code}' is a word of another column; it is no mark.")
+    if len(words) == 1 and has_colour:
+        note = f"'{code}' is a colour without a number: all animals that carry it would be one."
+        return unreadable(rules.NOT_READABLE.id, note, (code,))
     if MEASURED.fullmatch(code) or not (OTHER_CODE.fullmatch(code) or is_paint):
         return unreadable(rules.NOT_READABLE.id, f"'{code}' is a remark, or more than one code; it is no mark.")
     if re.fullmatch(r"(?=.*\d)[A-Za-z\d./-]+", code):
@@ -262,7 +271,7 @@ def _tag(code: str, context: MarkContext) -> Verdict:
         return unreadable(rules.DIGITS_LOST.id, note, also=also)
     if re.fullmatch(r"\d{3}\.\d{12}|\d{3}(?:,\d{3}){4}", plain):
         plain = re.sub("[.,]", "", plain)
-    plain = re.sub(r"(?<=\d{9})\.0$", "", plain)  # a number written out by a program
+    plain = re.sub(r"(?<=\d{9})\.0?$", "", plain)  # a number written out by a program, or a full stop
     if re.fullmatch(r"[0-9A-F]{3}\.[0-9A-F]{10}", plain) or re.fullmatch(r"(?=.*[A-F])[0-9A-F]{13}", plain):
         return _dotted(code, plain, also)
     if re.fullmatch(rf"\d{{{ISO_DIGITS}}}", plain):
@@ -343,6 +352,8 @@ def _clip(code: str, kind: str, context: MarkContext) -> Verdict:
         return ambiguous(
             rules.TWO_READINGS.id, f"'{code}' is a code of two numbers or one number.", readings, also=also
         )
+    if kind == TOE_CLIP and (short := _short_of_zeros(code, context)):
+        return short._replace(also=also)
     try:
         value = toe_clip(code) if kind == TOE_CLIP else scale_clip(code)
     except ImpossibleClip as fault:

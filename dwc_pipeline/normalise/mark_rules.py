@@ -100,7 +100,7 @@ LOOKS_ALIKE = declare(
     Rule(
         id="mark-looks-like-another",
         severity=Severity.WARNING,
-        what="A mark differs from a known one only by characters that look alike: O 0, I 1, B 8, S 5, Z 2.",
+        what="A mark differs from a known one only by characters that look alike (O 0, I 1, B 8, S 5, Z 2) or zeros.",
         why="It is probably the same animal, read or typed wrongly once; nothing is joined without a person.",
         remedy="Compare both rows; correct the mark that is wrong.",
     )

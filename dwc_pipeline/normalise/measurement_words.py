@@ -28,6 +28,13 @@ APPROXIMATELY = "approximate"
 GLUED_LOOK_ALIKE = re.compile(r"^[bi]\d|\d[bi]$", re.I)
 BAG_WORDS = re.compile(r"[\s,]*\b(?:in bag|with bag|w/ ?bag|incl\.? bag|\+ ?bag|gross)$", re.I)
 DIRECTION = r"([NS][NS]?[EW]|[EW][NS][EW]|[NSEW])"
+#: what a cell may call its own quantity, beside the number
+OWN_NAMES = {
+    "snout-vent length": "svl|snout-vent",
+    "body mass": "wt|weight|mass",
+    "tail length": "tail",
+    "total length": "tl|total",
+}
 WIND_DIRECTION = re.compile(rf"^{DIRECTION}[\s,@]*(?=\d)|(?<=[\dhst])[\s,@]+{DIRECTION}$", re.I)
 
 
@@ -60,6 +67,7 @@ def take_off_words(text: str, quantity: Quantity, facts: Facts) -> str | None:
     if quantity.target.kind == "mass" and BAG_WORDS.search(text.replace("(", "").replace(")", "")):
         facts.remarks.append(text)
         return None
+    text = _without_own_name(text, quantity)
     if (remark := re.fullmatch(r"(.*\S)\s*[(\[]([^()\[\]]*)[)\]]", text)) and find_unit(remark[2]) is None:
         text = _take_remark(remark[1], remark[2].strip(), quantity, facts, text)
     if "tail words" in quantity.allow:
@@ -78,6 +86,17 @@ def take_off_words(text: str, quantity: Quantity, facts: Facts) -> str | None:
         facts.remarks.append(f"direction {facts.also['wind_direction']}")
         shorter = WIND_DIRECTION.sub("", shorter, count=1)
     return shorter.strip()
+
+
+def _without_own_name(text: str, quantity: Quantity) -> str:
+    """ "SVL 45", "45 mm SVL" in a column of snout-vent lengths without the name; other cells as they are."""
+    names = OWN_NAMES.get(quantity.name)
+    if names is None:
+        return text
+    named = re.fullmatch(
+        rf"(?:{names})\b\.?\s*[:=]?\s*(\d.*)|({NUMBER}\s*(?:[a-z]{{1,2}})?)\s*\(?\b(?:{names})\)?\.?", text, re.I
+    )
+    return (named[1] or named[2]).strip() if named else text
 
 
 def _take_remark(before: str, remark: str, quantity: Quantity, facts: Facts, text: str) -> str:

@@ -20,6 +20,8 @@ from dwc_pipeline.terms.taxon import NameUse
 LETTERS_PER_EDIT = 3
 #: a genus cut short has no more letters than this.
 LONGEST_SHORT_GENUS = 5
+#: a name with both words cut short has at least so many letters of each; "obs" may stand for observed.
+SHORTEST_CUT_GENUS, SHORTEST_CUT_EPITHET = 3, 4
 #: endings of Latin epithets; a word such as "pond" after a name is no subspecies.
 LOOKS_LATIN = re.compile(r"(?:us|a|um|is|e|i|ae|er|or|ns|x|es|os|on|as)$")
 
@@ -38,11 +40,16 @@ def read_scientific(text: str, checklist: Checklist) -> Outcome:
 
 
 def _without_full_stop(parsed: ParsedName, checklist: Checklist) -> Outcome:
-    """ "Crot viridis": a genus cut short without its full stop."""
-    is_whole = parsed.qualifier_on or parsed.authorship or parsed.genus_is_short or not parsed.epithet
-    if is_whole or len(parsed.genus) > LONGEST_SHORT_GENUS or parsed.epithet_is_short:
+    """ "Crot viridis": a genus cut short without its full stop; "Tham sirt": both words cut short."""
+    if parsed.qualifier_on or parsed.authorship or not parsed.epithet or parsed.epithet_is_short:
         return None
-    return _abbreviated(replace(parsed, genus_is_short=True), checklist)
+    if not parsed.genus_is_short and len(parsed.genus) <= LONGEST_SHORT_GENUS:
+        outcome = _abbreviated(replace(parsed, genus_is_short=True), checklist)
+        if outcome is not None:
+            return outcome
+    if parsed.infra or len(parsed.genus) < SHORTEST_CUT_GENUS or len(parsed.epithet) < SHORTEST_CUT_EPITHET:
+        return None
+    return _abbreviated(replace(parsed, genus_is_short=True, epithet_is_short=True), checklist)
 
 
 def _parsed(parsed: ParsedName, checklist: Checklist, *, any_author: bool = False) -> Outcome:

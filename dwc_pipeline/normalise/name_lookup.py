@@ -115,7 +115,9 @@ def _twice(text: str, checklist: Checklist, context: NameContext) -> Outcome:
         return None
     narrow, wide = sorted(matches, key=lambda match: RANK_ORDER.get(match.taxon.rank, len(RANK_ORDER)))
     if narrow.taxon.is_within(wide.taxon.name):
-        return narrow._replace(how="named-twice", note=f"Both names of '{text}' agree: {narrow.taxon.name}.")
+        note = f"Both names of '{text}' agree: {narrow.taxon.name}."
+        told = MappingProxyType({**wide.further, **narrow.further})  # "Spea sp. (tadpoles)" tells the stage too
+        return narrow._replace(how="named-twice", note=note, further=told)
     readings = widening([match.taxon for match in matches], checklist)
     return question(rules.TWO_NAMES, f"'{text}': one name is {readings[0]}, the other {readings[1]}.", readings)
 

@@ -21,7 +21,7 @@ TOLD_BY = {
     "vitality": (NAME,),
     "capture_status": (NAME, "mark", "second_mark"),
     "behavior": (NAME,),
-    "reproductiveCondition": (NAME, "sex", "lifeStage"),
+    "reproductiveCondition": (NAME, "sex", "lifeStage", "individualCount"),
     "sex": (NAME, "lifeStage", "individualCount"),
     "lifeStage": (NAME, "sex", "individualCount"),
     "individualCount": (NAME,),

@@ -128,6 +128,11 @@ SEVERAL_NUMBERS = re.compile(
     r"\b(pits|buckets|funnels|boxes|traps)\s+#?(\d+(?:\s*(?:,\s*and|,|&|\+|and)\s*#?\d+)+)\b", re.I
 )
 
+#: a label with the numbers of others: "F1,2,3"; with a space behind the comma the number may count something
+LABEL_AND_NUMBERS = re.compile(
+    r"\b([A-Za-z]{1,2})(\d{1,2})((?:[,&+]\d{1,2})+)\b(?![\"%:/.]|\s*(?:in|inch|cm|am|pm)\b)"
+)
+
 
 def judge_trap_state(
     verbatim: str, traps: TrapList, extra: Mapping[str, str] = MappingProxyType({}), header_state: str = ""
@@ -203,6 +208,7 @@ def _of_named_traps(lost: list[tuple[str, Verdict]], phrases: list[Phrase], trap
 def _clauses(text: str, traps: TrapList) -> list[str]:
     """The cell cut into phrases, each with its labels and its words. Raises Unsettled if the cut is not certain."""
     text = SEVERAL_NUMBERS.sub(_with_word_for_each, text)
+    text = LABEL_AND_NUMBERS.sub(lambda found: _with_letter_for_each(found, traps), text)
     clauses: list[str] = []
     for part in re.split(r"\s*(?:;|\n|\.\s+(?=[A-Za-z]+\d|all\b))\s*", text.rstrip(". ")):
         pieces = [piece for piece in re.split(r"\s*(?:,|&|\+|\band\b)\s*", part) if piece]
@@ -214,6 +220,12 @@ def _with_word_for_each(several: re.Match[str]) -> str:
     """ "pits 2 and 3" as "pit 2, pit 3"."""
     word = re.sub(r"(?<=x)es$|s$", "", several[1])
     return ", ".join(f"{word} {number}" for number in re.findall(r"\d+", several[2]))
+
+
+def _with_letter_for_each(several: re.Match[str], traps: TrapList) -> str:
+    """ "F1,2,3" as "F1, F2, F3" if each is a trap of the array."""
+    labels = [several[1] + number for number in (several[2], *re.findall(r"\d+", several[3]))]
+    return ", ".join(labels) if all(len(find_labels(label, traps)) == 1 for label in labels) else several[0]
 
 
 def _joined(pieces: list[str], splits: list[tuple[str, str, bool]], text: str) -> list[str]:

@@ -19,6 +19,7 @@ import unicodedata
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from functools import cache
+from itertools import combinations
 from types import MappingProxyType
 from typing import NamedTuple
 
@@ -63,8 +64,20 @@ DOUBTFUL = declare(
 #: terms whose cells may name several values at once; written with " | " between them, as Darwin Core recommends
 SEVERAL_VALUES = frozenset({"reproductiveCondition", "protocolNames", "sky"})
 SEPARATORS = re.compile(r"\s*(?:[;|,/&+()\n]|\band\b)\s*")
-#: values that no animal has at once, beside those that deny each other in words ("gravid", "not gravid")
-EXCLUDE_EACH_OTHER = (frozenset({"gravid", "spent"}), frozenset({"gravid", "not reproductive"}))
+#: values that no animal and no sky has at once, beside those that deny each other in words ("gravid", "not gravid")
+EXCLUDE_EACH_OTHER = (
+    frozenset({"gravid", "spent"}),
+    frozenset({"gravid", "not reproductive"}),
+    frozenset({"calm", "wind"}),
+    *(
+        frozenset({"clear", falling})
+        for falling in ("rain", "light rain", "heavy rain", "showers", "drizzle", "snow")
+    ),
+    *(
+        frozenset(pair)
+        for pair in combinations(("clear", "mostly clear", "partly cloudy", "mostly cloudy", "overcast"), 2)
+    ),
+)
 #: shortest word whose plural s is set aside, so that no code loses a letter
 SHORTEST_PLURAL = 4
 #: lists in which a plural is another word: a dozen is 12, dozens is no number

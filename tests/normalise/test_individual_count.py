@@ -15,7 +15,7 @@ from dwc_pipeline.normalise.individual_count import CountWords, judge_count
 EXACT = {
     "3": "3", "three": "3", "Three": "3", "0": "0", "none": "0", "zero": "0", "no animals": "0", "3.0": "3",
     "003": "3", "dozen": "12", "n=12": "12", "x3": "3", "12 individuals": "12", "12 ind.": "12", "1,234": "1234",
-    " 7 ": "7",
+    " 7 ": "7", "twenty-one": "21", "total 3": "3", "3 indiv.": "3",
 }  # fmt: skip
 VAGUE = [
     "~20", ">50", "<10", "2-3", "several", "3+", "c. 20", "ca 20", "about 20", "20ish", "20±5", "at least 5",
@@ -52,7 +52,8 @@ def test_what_is_no_whole_number_of_animals_is_asked(typed: str) -> None:
 
 
 @pytest.mark.parametrize(
-    ("typed", "readings"), [("1.000", ("1", "1000")), ("1.2.3", ("6",)), ("3 (2M 2F)", ("3", "4"))]
+    ("typed", "readings"),
+    [("1.000", ("1", "1000")), ("1.2.3", ("6",)), ("3 (2M 2F)", ("3", "4")), ("1l", ("1", "11"))],
 )
 def test_a_count_with_two_readings_is_asked(typed: str, readings: tuple[str, ...]) -> None:
     verdict = judge_count(typed)
@@ -125,3 +126,9 @@ def test_whatever_is_typed_the_count_is_a_whole_number_or_none(typed: str) -> No
 def test_the_plural_of_a_number_is_no_number(typed: str) -> None:
     """A dozen is 12, dozens is not; common practice, no source."""
     assert judge_count(typed).value == ""
+
+
+def test_what_stands_beside_the_count_of_one_kind_of_animals_is_not_lost() -> None:
+    verdict = judge_count("1 gravid F")
+    assert (verdict.value, verdict.also["sex"], verdict.also["reproductiveCondition"]) == ("1", "female", "gravid")
+    assert json.loads(verdict.also["parts"]) == [{"count": 1, "sex": "female"}]

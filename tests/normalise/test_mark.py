@@ -128,6 +128,14 @@ class TestTags:
         assert judge_mark("123", "", context).readings == ("0123",)
         assert judge_mark("A10", "", context).flags[0].readings == ("AI0",)
 
+    def test_a_few_codes_with_leading_zeros_tell_that_a_column_pads_its_numbers(self) -> None:
+        context = mark_habits(["0012", "0047", "0103", "1104", "112", "12"])
+        assert judge_mark("112", "", context).readings == ("0112",)
+        assert judge_mark("413", "", mark_habits(["0413", "0124", "0021", "413"], "toe clip")).readings == ("0413",)
+
+    def test_marks_that_differ_by_leading_zeros_are_flagged(self) -> None:
+        assert judge_mark("W02", "", mark_habits(["W2", "W02"])).flags[0].readings == ("W2",)
+
     def test_a_column_of_numbers_from_1_on_settles_no_length(self) -> None:
         context = mark_habits([str(number) for number in range(1, 1200)])
         assert judge_mark("7", "", context).value == "7"
@@ -150,6 +158,27 @@ def test_a_word_goes_to_the_capture_status(word: str, status: str) -> None:
 def test_a_recapture_word_beside_the_code_is_taken_off() -> None:
     verdict = judge_mark("recap 985141000123456", "", PIT)
     assert (verdict.value, verdict.also["capture_status"]) == ("985141000123456", "recapture")
+
+
+def test_two_tags_in_one_cell_may_be_two_animals() -> None:
+    verdict = judge_mark("985141000123456 & 985141000123457", "", PIT)
+    assert (verdict.status, verdict.rule) == (Status.AMBIGUOUS, "mark-has-two-readings")
+    assert "985141000123457" in verdict.readings
+
+
+def test_a_full_stop_behind_a_tag_is_no_part_of_it() -> None:
+    assert judge_mark("985141000123456.", "", PIT).value == "985141000123456"
+
+
+@pytest.mark.parametrize("typed", ["red", "1 6", "12 13"])
+def test_a_colour_alone_or_two_numbers_are_no_mark(typed: str) -> None:
+    assert judge_mark(typed).status is Status.UNREADABLE
+
+
+def test_numbers_over_the_twenty_toes_keep_their_order_and_are_compared() -> None:
+    context = mark_habits(["100-20", "20-100"], "toe clip")
+    verdict = judge_mark("100-20", "", context)
+    assert (verdict.value, verdict.flags[0].readings) == ("100-20", ("20-100",))
 
 
 def test_two_marks_in_one_cell_are_both_kept() -> None:

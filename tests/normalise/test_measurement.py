@@ -27,6 +27,14 @@ STOPS = quantity("duration", "min", "min")
 
 
 class TestNumbers:
+    @pytest.mark.parametrize("typed", ["SVL 45", "svl=45", "45 SVL", "45mm SVL", "45 (SVL)"])
+    def test_the_name_of_the_column_beside_the_number_says_nothing_more(self, typed: str) -> None:
+        assert judge_quantity(typed, SVL).value == "45"
+
+    @pytest.mark.parametrize("typed", ["TL 83", "83 TL", "SVL 45 TL 83", "tail 38"])
+    def test_the_name_of_another_measure_is_asked(self, typed: str) -> None:
+        assert judge_quantity(typed, SVL).status in (Status.UNREADABLE, Status.AMBIGUOUS)
+
     @pytest.mark.parametrize(
         ("typed", "value"),
         [("12.5", "12.5"), ("12,5", "12.5"), ("12.5 g", "12.5"), ("12.5g", "12.5"), ("33g", "33"), ("1 1/2", "1.5"),

@@ -234,6 +234,21 @@ def test_the_terms_of_a_species_are_filled_from_the_checklist() -> None:
     assert also["higherClassification"].endswith("Squamata | Serpentes | Colubridae | Pituophis")
 
 
+def test_a_stage_in_the_second_name_of_a_cell_is_kept() -> None:
+    verdict = judge_name("Spea sp. (tadpoles)", demo())
+    assert (verdict.value, verdict.also["lifeStage"]) == ("Spea", "larva")
+
+
+@pytest.mark.parametrize("typed", ["Tham sirt", "Tham. sirt.", "tham sirta", "Tham sirt juv"])
+def test_both_words_cut_short_are_read_if_one_name_fits(typed: str) -> None:
+    assert judge_name(typed, demo()).value == "Thamnophis sirtalis"
+
+
+@pytest.mark.parametrize("typed", ["Plest obs", "Tham obs", "Pit mela", "Pse xxxx"])
+def test_a_word_too_short_a_regional_name_and_no_name_are_asked(typed: str) -> None:
+    assert judge_name(typed, demo()).status is not Status.CHANGED
+
+
 def test_a_hybrid_counts_under_the_taxon_that_holds_both() -> None:
     verdict = judge("Spea bombifrons x multiplicata")
     assert verdict.also["counts_as"] == verdict.also["genus"] == "Spea"

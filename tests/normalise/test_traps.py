@@ -192,3 +192,11 @@ class TestListOfTraps:
     def test_an_array_without_a_list_is_told_once(self) -> None:
         rows = pd.DataFrame({"place": ["A1", "A1", "A2", "A3"], "trap": ["F1", "F2", "P1", ""]}, dtype=object)
         assert traps_of_no_list("capture", rows, {"A2"})["value"].tolist() == ["F1"]
+
+
+def test_numbers_behind_a_label_are_traps_only_where_they_can_count_nothing_else() -> None:
+    def labels(typed: str) -> list[list[str]]:
+        return [state["labels"] for state in json.loads(judge_trap_state(typed, ARRAY).also.get("states", "[]"))]
+
+    assert labels("F1,2,3 closed") == [["F1", "F2", "F3"]]
+    assert ["P1", "P2"] not in labels("P1,2 in water")

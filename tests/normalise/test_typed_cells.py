@@ -96,14 +96,29 @@ def judge_species(context: str, typed: str) -> Verdict:
     return judge_name(typed, demo() if context == "D" else southern_plains())
 
 
+def judge_code(context: str, typed: str) -> Verdict:
+    """The verdict on a mark."""
+    return judge_mark(typed, "", MARKS[context])
+
+
+def judge_term(context: str, typed: str) -> Verdict:
+    """The verdict on a word of a list."""
+    return judge_word(typed, load_vocabulary(context))
+
+
 JUDGES: Mapping[str, Callable[[str, str], Verdict]] = {
     "dates": lambda context, typed: judge_date(typed, "", DATES[context]),
     "times": lambda context, typed: judge_time(typed, "", TIMES[context]),
     "positions": judge_cells,
     "names": judge_species,
-    "marks": lambda context, typed: judge_mark(typed, "", MARKS[context]),
+    "field_names": judge_species,
+    "marks": judge_code,
+    "field_marks": judge_code,
     "quantities": judge_amount,
-    "words": lambda context, typed: judge_word(typed, load_vocabulary(context)),
+    "counts": judge_amount,
+    "masses_and_lengths": judge_amount,
+    "words": judge_term,
+    "field_words": judge_term,
     "trap_states": lambda _, typed: judge_trap_state(typed, ARRAY),
 }
 
@@ -132,7 +147,7 @@ def outcome_is_allowed(kind: str, verdict: Verdict, allowed: list[str]) -> bool:
     if kind == "positions":
         return any(is_at(verdict.value, one) for one in allowed)
     return verdict.value in allowed or any(
-        is_the_number(verdict.value, one) for one in allowed if kind == "quantities"
+        is_the_number(verdict.value, one) for one in allowed if JUDGES[kind] is judge_amount
     )
 
 

@@ -104,6 +104,22 @@ class TestAgeClasses:
         assert (verdict.value, verdict.also["age_class"]) == ("juvenile", age_class)
 
 
+class TestWordsWithTwoReadings:
+    @pytest.mark.parametrize("typed", ["clear/cloudy", "rain/clear", "partly cloudy, overcast", "calm, windy"])
+    def test_a_sky_that_contradicts_itself_is_asked(self, typed: str) -> None:
+        assert judge_word(typed, load_vocabulary("sky")).status is Status.AMBIGUOUS
+
+    def test_a_sky_of_two_things_at_once_keeps_both(self) -> None:
+        assert judge_word("overcast, drizzle", load_vocabulary("sky")).value == "overcast | drizzle"
+
+    @pytest.mark.parametrize(
+        ("term", "word"), [("vitality", "moribund"), ("capture_status", "NM"), ("capture_status", "U")]
+    )
+    def test_they_are_asked(self, term: str, word: str) -> None:
+        """Darwin Core, vitality: a dying animal is alive. NM: no mark, or newly marked; U: unmarked, or unknown."""
+        assert judge_word(word, load_vocabulary(term)).status in (Status.AMBIGUOUS, Status.UNREADABLE)
+
+
 class TestTrapStates:
     """Handbook of the trade, 1.2: words on sheets, and their effort."""
 
