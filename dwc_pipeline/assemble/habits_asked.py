@@ -11,6 +11,7 @@ from dwc_pipeline.core.distinct import distinct_rows
 from dwc_pipeline.core.findings import join_findings
 from dwc_pipeline.core.records import Records
 from dwc_pipeline.core.sheet_habits import CHECKED_FIRST, habit_of, habit_questions, sheet_cause
+from dwc_pipeline.core.tidy import SPEAKS_OF, THE_END
 from dwc_pipeline.settings import SurveyFile
 
 NO_ROWS = pd.Index([], dtype="int64")
@@ -70,7 +71,7 @@ def questions_of_days(
         habit, _ = asked_habit_of_rows(records, survey, kind, "date_names")
         at_noon_or_later = text_column(rows, "when/time").str.slice(0, 2) >= "12"
         acted = text_column(rows, "action").isin(["opened", "not checked"])
-        ends_told = text_column(rows, "until/date") != ""
+        ends_told = (text_column(rows, "until/date") != "") | (text_column(rows, SPEAKS_OF) == THE_END)
         open_rows = (habit.reindex(rows.index) == "") & (text_column(rows, "when/date") != "")
         asked = rows.index[open_rows & ~at_noon_or_later & ~acted & ~ends_told]
         cells = pd.DataFrame(

@@ -123,9 +123,20 @@ def spread_actions(rows: pd.DataFrame) -> pd.DataFrame:
     unsaid = rows[(action == "") & (until == "")]
     made.append(entries_of(unsaid, CHECKED, "when"))
     interval = rows[until != ""]
-    made.append(entries_of(interval, OPENED, "when"))
-    made.append(entries_of(interval, CLOSED, "until"))
+    made.append(interval_entries(interval))
     return pd.concat(made, ignore_index=True)
+
+
+def interval_entries(rows: pd.DataFrame) -> pd.DataFrame:
+    """Openings and closings of rows that are intervals; where one ends at the very time at which the next begins,
+    the traps stayed open: the array was checked."""
+    opened, closed = entries_of(rows, OPENED, "when"), entries_of(rows, CLOSED, "until")
+    begins, ends = (pd.MultiIndex.from_frame(part[["place", "utc"]]) for part in (opened, closed))
+    timed = opened["utc"].notna() & (opened["utc"] != closed["utc"])
+    goes_on = (closed["utc"].notna() & (opened["utc"] != closed["utc"])).to_numpy() & ends.isin(begins[timed])
+    continues = timed.to_numpy() & begins.isin(ends[goes_on])
+    checked = entries_of(rows, CHECKED, "until")[goes_on]
+    return pd.concat([opened[~continues], checked, closed[~goes_on]], ignore_index=True)
 
 
 def entries_of(rows: pd.DataFrame, action: str, moment: str, kind: str = "trap_log") -> pd.DataFrame:

@@ -12,7 +12,8 @@ from dwc_pipeline.core.distinct import distinct_rows
 
 #: Field of log rows made from a layout of days. A line of a grid speaks of the intervals that ended on its day; a
 #: line of counts without a time speaks of the visit of its day, and is none of its own where another log tells of it.
-SPEAKS_OF, THE_INTERVAL, THE_DAY = "speaks_of", "the interval", "the day"
+#: An animal of a log row that is an interval was found at its end, whose date the sheet gives.
+SPEAKS_OF, THE_INTERVAL, THE_DAY, THE_END = "speaks_of", "the interval", "the day", "the end"
 #: Action of a line on which the array was seen closed, as opposed to the act of closing it.
 STOOD_CLOSED = "stood closed"
 

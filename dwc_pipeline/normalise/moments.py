@@ -22,6 +22,7 @@ from dwc_pipeline.core.local_time import (
     localise,
 )
 from dwc_pipeline.core.rule import Rule, Severity, declare
+from dwc_pipeline.core.tidy import SPEAKS_OF, THE_END
 
 START_TIME = {"road_run": "start_time", "search": "start_time"}
 
@@ -86,7 +87,8 @@ def add_moments(
     )
     night = pd.Series("", index=rows.index, dtype=object) if night is None else night
     if kind in ("capture", "trap_log"):
-        day, moved = morning_after(rows, kind, day, evening & ~overnight & (night == ""))
+        has_end = (text_column(rows, "end_date") != "") | (text_column(rows, SPEAKS_OF) == THE_END)
+        day, moved = morning_after(rows, kind, day, evening & ~overnight & ~has_end & (night == ""))
         changes.append(moved)
     time = text_column(rows, START_TIME.get(kind, "eventTime"))
     findings.append(told_twice(kind, time, clock, START_TIME.get(kind, "eventTime")))

@@ -7,7 +7,8 @@ from dataclasses import replace
 import numpy as np
 import pandas as pd
 
-from dwc_pipeline.core.columns import joined
+from dwc_pipeline.core.columns import joined, where_true
+from dwc_pipeline.core.tidy import SPEAKS_OF, THE_END
 from dwc_pipeline.reshape.block import CELL_FIELDS, Block
 from dwc_pipeline.reshape.cell_words import animals_in
 from dwc_pipeline.settings import Table
@@ -42,8 +43,14 @@ def capture_block(visits: Block, entry: Table, lines: pd.DataFrame, remarks: pd.
     the row of the visit where 0), verbatimIdentification and individualCount as typed. remarks: of single cells.
     """
     taken = visits.taken(lines["visit"].to_numpy(dtype=np.intp))
+    ends = pd.Series(False, index=taken.text.index)
+    if visit_kind(entry) == "trap_log" and "end_date" in taken.text:
+        ends = taken.text["end_date"].str.strip() != ""
+        taken = at_their_end(taken, ends)
     captures = taken.limited(set(sheet_fields("capture")))
     text = captures.text.copy()
+    if ends.any():
+        text[SPEAKS_OF] = where_true(ends, THE_END)
     for field in ("verbatimIdentification", "individualCount"):
         told = lines[field].astype(object).reset_index(drop=True)
         text[field] = told if field not in text else told.where(told != "", text[field])
@@ -59,6 +66,25 @@ def capture_block(visits: Block, entry: Table, lines: pd.DataFrame, remarks: pd.
     ]
     cells = pd.concat([*places, captures.cells], ignore_index=True)[list(CELL_FIELDS)]
     return replace(captures, text=text, cells=cells, changes=captures.changes.assign(kind="capture"))
+
+
+def at_their_end(visits: Block, ends: pd.Series) -> Block:
+    """The visits with date and time of their end, where a row is an interval: then the animals were found."""
+    silent = pd.Series("", index=visits.text.index, dtype=object)
+    text, stored, columns = visits.text.copy(), dict(visits.stored), dict(visits.columns)
+    cells = visits.cells
+    for end, field in (("end_date", "eventDate"), ("end_time", "eventTime")):
+        text[field] = text.get(field, silent).mask(ends, text.get(end, silent))
+        if end in stored or field in stored:
+            stored[field] = stored.get(field, silent).mask(ends, stored.get(end, silent))
+        if end in columns:
+            rows = text.index[ends]
+            own = pd.DataFrame(
+                {"tidy_row": rows, "field": field, "row": visits.sheet_rows[ends], "column": columns[end]}
+            )
+            cells = pd.concat([own, cells], ignore_index=True)[list(CELL_FIELDS)]
+            columns.setdefault(field, columns[end])
+    return replace(visits, text=text, stored=stored, columns=columns, cells=cells)
 
 
 def log_block(visits: Block, positions: np.ndarray, kind: str) -> Block:
