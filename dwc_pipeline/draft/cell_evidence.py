@@ -46,6 +46,8 @@ FEWEST_TO_DIFFER = 5
 NEARLY_DISTINCT, MOSTLY = 0.9, 0.7
 #: what columns speak for that are called "No." and do not number the rows: not enough to be placed
 NOT_NUMBERED = 0.4
+#: share of the cells of a column that must be actions for it to hold no names
+MOSTLY_ACTIONS = 0.9
 NUMBER = re.compile(r"[+-]?\d+(?:[.,]\d+)?")
 DECIMAL = re.compile(r"[+-]?\d+[.,]\d+")
 COMMA_DECIMAL = re.compile(r"\d+,\d+")
@@ -215,12 +217,24 @@ def record_number_share(column: Column) -> Share:
 
 
 def name_share(column: Column, known: Known) -> Share:
-    """Names of animals: known to the checklist, or else written like codes and names."""
+    """Names of animals: known to the checklist, or else written like codes and names.
+
+    Words for what was done to a trap ("opened", "closed") are no names, unless the checklist has them.
+    """
     verdicts = {text: judge_name(text, known.checklist) for text, _ in column.judged}
     listed = {text: is_read(verdict) and verdict.rule != NOT_LISTED for text, verdict in verdicts.items()}
     unknown = tuple(text for text, is_known in listed.items() if not is_known) if known.checklist.taxa else ()
+    if is_of_actions(column) and not any(listed.values()):
+        return Share(0.0, unknown)
     looks = column.share(lambda text: listed[text] or any(form.fullmatch(text) for form in NAME_FORMS))
     return Share(max(column.share(listed.__getitem__), looks * 0.9), unknown, sum(listed.values()))
+
+
+def is_of_actions(column: Column) -> bool:
+    """True if nearly all cells are words for what was done to a trap, whole words and not letters only."""
+    actions = load_vocabulary("action")
+    is_word = any(len(text) > 1 for text in column.counts)
+    return is_word and column.share(lambda text: actions.find(text) is not None) >= MOSTLY_ACTIONS
 
 
 def place_share(column: Column, known: Known) -> Share:

@@ -12,7 +12,7 @@ import pandas as pd
 from dwc_pipeline.draft.column import Column, looks_like_a_date
 from dwc_pipeline.draft.date_columns import has_date, with_whole_dates
 from dwc_pipeline.draft.header_evidence import words_of
-from dwc_pipeline.draft.log_rows import with_effort_of_nights
+from dwc_pipeline.draft.log_rows import with_effort_of_nights, with_times_of_intervals
 from dwc_pipeline.draft.placing import Evidence, Placed, is_firm, place_columns
 from dwc_pipeline.draft.proposal import Confidence
 from dwc_pipeline.draft.trap_rows import is_a_trap_a_row, with_a_trap_a_row
@@ -86,7 +86,7 @@ def kind_of(
 ) -> Kind:
     """The kind that fits best. names: file name, sheet name and titles. text: cells by column letter."""
     placed = {kind: with_whole_dates(place_columns(kind, columns, bare_headers, evidence)) for kind in SHEET_KINDS}
-    placed["trap_log"] = with_effort_of_nights(text, placed["trap_log"])
+    placed["trap_log"] = with_times_of_intervals(with_effort_of_nights(text, placed["trap_log"]), evidence.known)
     placed["place"] = with_a_trap_a_row(text, placed["place"])
     scores = {kind: kind_score(kind, placed[kind], names) for kind in SHEET_KINDS}
     if any(

@@ -6,20 +6,23 @@ import re
 from collections.abc import Sequence
 from typing import NamedTuple
 
-from dwc_pipeline.draft.cell_evidence import Known, is_read
+from dwc_pipeline.draft.cell_evidence import DECIMAL, Known, is_read
 from dwc_pipeline.draft.column import Column
 from dwc_pipeline.draft.date_columns import has_date
 from dwc_pipeline.draft.placing import Placed, is_firm
+from dwc_pipeline.normalise.individual_count import CountWords, judge_count
 from dwc_pipeline.normalise.place_name import judge_place
 from dwc_pipeline.normalise.scientific_name import judge_name
 from dwc_pipeline.terms.vocabulary import load_vocabulary
 
 #: fewest columns that make a grid or a set of species
 FEWEST = 3
+#: share of the cells that must be counts; less is enough beside others that are the columns of species for certain
+NEARLY_ALL, MOST = 0.9, 0.5
 TRAP_HEADER = re.compile(r"(?:trap|pit|bucket|funnel|box)? ?[A-Z]?\d{1,2}[A-Z]?", re.I)
 CODE_HEADER = re.compile(r"[A-Z]{4}|[A-Z]{6}|[A-Z][a-z]+ [a-z]+")
 COUNT_CELL = re.compile(r"\d{1,4}|[-–—]+|x|none", re.I)
-GRID_CELL = re.compile(r"0|[-–—]+|x|c|closed|none|empty|nc|(?:\d+ ?x? )?[A-Za-z][A-Za-z .?]+(?:[,;+/] ?.*)?", re.I)
+GRID_CELL = re.compile(r"0|[-–—]+|x|c|o|closed|none|empty|nc|(?:\d+ ?x? )?[A-Za-z][A-Za-z .?]+(?:[,;+/] ?.*)?", re.I)
 
 
 class Wide(NamedTuple):
@@ -37,8 +40,9 @@ def wide_layout(placed: Sequence[Placed], known: Known) -> Wide | None:
     if not has_date(firm) or "verbatimIdentification" in firm:
         return None
     open_columns = [one.column for one in placed if one.fit.header < 0.9 or not one.fit.score]
-    species = tuple(column for column in open_columns if _names_an_animal(column, known) and _counts(column))
-    if len(species) >= FEWEST:
+    named = [(column, _share_of_counts(column)) for column in open_columns if _names_an_animal(column, known)]
+    if sum(share >= NEARLY_ALL for _, share in named) >= FEWEST:
+        species = tuple(column for column, share in named if share >= MOST)
         why = f"the headers {_spoken(species)} are names of animals, their cells are counts"
         return Wide("species columns", species, "", why)
     places = tuple(column for column in open_columns if _is_place(column.header, known) and _codes(column))
@@ -61,8 +65,18 @@ def _names_an_animal(column: Column, known: Known) -> bool:
     return CODE_HEADER.fullmatch(header) is not None
 
 
-def _counts(column: Column) -> bool:
-    return column.share(lambda text: COUNT_CELL.fullmatch(text) is not None) >= 0.9 if column.counts else True
+def _share_of_counts(column: Column) -> float:
+    """The share of cells that are counts, vague and doubtful ones such as "~5" and "2?" too; 1 for a blank column."""
+    words = CountWords()
+
+    def is_count(text: str) -> bool:
+        if COUNT_CELL.fullmatch(text) is not None:
+            return True
+        if text in column.stored or DECIMAL.fullmatch(text) or not any(mark.isdigit() for mark in text):
+            return False
+        return is_read(judge_count(text, words))
+
+    return column.share(is_count) if column.counts else 1.0
 
 
 def _codes(column: Column) -> bool:

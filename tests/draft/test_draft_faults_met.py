@@ -307,3 +307,69 @@ class TestColumns:
         draft = drafted(tmp_path, one=codes, two=names)
         assert [table["files"] for table in document(draft)["table"]] == [["one.csv"], ["two.csv"]]
         assert all(fields(table)["Species"] == "verbatimIdentification" for table in draft.tables)
+
+
+WIDE = (
+    "Date,Site,Board,SCUN,ANFO,COCO,PLFA,Other\n4/12/2024,BA,1,1,2,,1,\n4/12/2024,BA,2,,1,1,,1 mouse\n"
+    "4/26/2024,BA,1,{first},,1,2,\n4/26/2024,BA,2,{second},1,,,\n"
+)
+
+
+@pytest.mark.parametrize(
+    ("first", "second"), [("~5", "2?"), ("3+", ">10"), ("ca 4", "about 6"), ("1 juv", "2 M, 1 F"), ("2", "many?!")]
+)
+def test_a_species_column_with_vague_and_doubtful_counts_stays_one(tmp_path, first, second):
+    checklist = CHECKLIST + "Plestiodon fasciatus,species,Scincidae,Five-lined Skink,PLFA\n"
+    draft = drafted(tmp_path, boards=WIDE.format(first=first, second=f'"{second}"'), checklist=checklist)
+    table = document(draft)["table"][0]
+    assert table["layout"] == "species columns"
+    assert "SCUN" not in table["columns"]  # "SCUN" = "" would leave its animals aside
+    assert table["columns"]["Other"] == ""
+
+
+def test_words_for_what_was_done_to_traps_are_actions_and_no_names_of_animals(tmp_path):
+    log = "Date,Time,Array,What,Traps,Who\n" + "".join(
+        f"2024-05-{day:02},{time},{array},{what},8,DV\n"
+        for day, time, what in [(5, "16:00", "opened"), (9, "08:00", "closed"), (19, "16:00", "opened")]
+        for array in ("A1", "A2")
+    )
+    table = table_of(drafted(tmp_path, log=log), "trap_log")
+    assert fields(table)["What"] == "action"
+    assert "log.csv" in table.files
+
+
+def test_a_column_called_what_with_names_of_animals_still_holds_them(tmp_path):
+    finds = "Date,Array,What,Sex\n2024-05-05,A1,SCUN,M\n2024-05-06,A1,ANFO,F\n2024-05-07,A1,COCO,F\n"
+    assert fields(table_of(drafted(tmp_path, finds=finds), "capture"))["What"] == "verbatimIdentification"
+
+
+@pytest.mark.parametrize(
+    ("headers", "meant"),
+    [
+        ("From,Time set,To,Time checked", {"Time set": "eventTime", "Time checked": "end_time"}),
+        ("From,Time,To,Time checked", {"Time": "eventTime", "Time checked": "end_time"}),
+        ("Date opened,Time opened,Date closed,Time closed", {"Time opened": "eventTime", "Time closed": "end_time"}),
+    ],
+)
+def test_on_an_interval_the_time_of_the_check_is_its_end(tmp_path, headers, meant):
+    log = f"Array,{headers},TN\n" + "".join(
+        f"N{array},2024-10-{day},18:{array}0,2024-10-{day + 1},08:{array}0,12\n"
+        for day in (10, 11, 12)
+        for array in (1, 2)
+    )
+    told = fields(table_of(drafted(tmp_path, log=log), "trap_log"))
+    assert {header: told[header] for header in meant} == meant
+
+
+def test_on_a_visit_the_time_of_the_check_is_that_of_the_visit(tmp_path):
+    log = "Array,Date,Time checked,Action\nA1,2024-06-05,08:00,checked\nA1,2024-06-06,08:10,checked\n"
+    assert fields(table_of(drafted(tmp_path, log=log), "trap_log"))["Time checked"] == "eventTime"
+
+
+def test_a_grid_of_traps_that_opens_with_an_o_is_a_grid_and_no_search(tmp_path):
+    head = "Date,Time,P1,P2,P3,Obs\n2024-06-02,17:00,o,o,o,DV\n"
+    grid = head + '2024-06-03,07:00,0,2 ANFO,0,DV\n2024-06-04,07:00,"3 SCUN, 1 ANFO",0,COCO,DV\n'
+    sites = "Array,Type,Lat,Lon,Datum,Traps\nPG,array,36.61,-99.71,WGS84,P1-P3\n"
+    draft = drafted(tmp_path, sites=sites, pitfalls=grid)
+    table = next(t for t in document(draft)["table"] if t["files"] == ["pitfalls.csv"])
+    assert (table["holds"], table["layout"], table["grid_columns"]) == ("trap_log", "grid", "trap")
