@@ -127,6 +127,7 @@ def one_entry(
     settings += [one for one in (order, fill_down_setting(placed)) if one is not None]
     settings += log_settings(group.whole.raw.text, placed) if kind == "trap_log" and not wide else []
     constants = [*_event_type(group, placed, files, sheets, runs), *_year(placed, facts)]
+    constants += _only_place(group, placed, facts)
     event_type = next((str(one.value) for one in constants if one.active and one.key == "eventType"), "")
     log = log_habits(group.whole.raw.text, placed, group.known) if kind == "trap_log" and not wide else {}
     parts = {
@@ -210,6 +211,16 @@ def _position_settings(group: Group, placed: Sequence[Placed]) -> list[Setting]:
         if len(zones) == 1 and 1 <= min(zones) <= 60:
             settings.append(Setting("utm_zone", zones.pop(), "a title or header says so"))
     return settings
+
+
+def _only_place(group: Group, placed: Sequence[Placed], facts: Sequence[Fact]) -> list[Setting]:
+    """The array of a grid of traps that names none, as a question, where the site list has but one."""
+    names = list(group.known.places.names)
+    told = {one.field for one in placed} | {fact.field for fact in facts}
+    if group.wide is None or group.wide.grid_columns != "trap" or "place" in told or len(names) != 1:
+        return []
+    note = "no column names the array; the site list has this one only"
+    return [Setting("place", names[0], note, active=False, cells=len(group.whole.raw.text))]
 
 
 def _event_type(

@@ -373,3 +373,4 @@ def test_a_grid_of_traps_that_opens_with_an_o_is_a_grid_and_no_search(tmp_path):
     draft = drafted(tmp_path, sites=sites, pitfalls=grid)
     table = next(t for t in document(draft)["table"] if t["files"] == ["pitfalls.csv"])
     assert (table["holds"], table["layout"], table["grid_columns"]) == ("trap_log", "grid", "trap")
+    assert '# place = "PG"' in draft_toml(draft)  # the only array: asked, never assumed
