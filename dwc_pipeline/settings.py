@@ -258,6 +258,11 @@ class Habits(Settings):
         description="Whether an array closed on a day without a time was still checked in the morning of that day, "
         "or stood closed all that day.",
     )
+    mass_is: Literal["", "with the bag", "without the bag"] = Field(
+        "",
+        description="Where a row gives the mass of the bag too: whether the mass beside it was read with the bag, "
+        "which is then taken off, or is that of the animal alone.",
+    )
     row_is: Literal["an animal", "a count"] = Field(
         "an animal", description="What a row stands for if no count is given."
     )

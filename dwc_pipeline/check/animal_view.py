@@ -2,7 +2,8 @@
 
 Of the sheet: place, trap, trap_type, date, utc, mark, second_mark (a cell with two marks gives both; where only the
 second was read it is the mark), capture_status, fate, tail_condition, measurements in mm and g
-under the names of the sheet fields, count, animals_told (the count as text, or a vague one in words),
+under the names of the sheet fields, mass_method (such as a bag taken off), count,
+animals_told (the count as text, or a vague one in words),
 own_latitude, own_longitude, `<field>_typed`, kind, tidy_row, file, sheet, sheet_row, entry, where.
 Of the event: event_type, event_date, latitude, longitude, trap_shut (what the log says of the trap at that check,
 where it was closed or missing), shut_by ("check" if the same log row says so, "log" if an earlier row does) and
@@ -56,6 +57,7 @@ def animal_view(records: Records, capture: pd.DataFrame, survey: SurveyFile) -> 
     view["tail_condition"] = first_filled(
         text_column(read, "tail_condition"), text_column(read, "tail_length/tail_condition")
     )
+    view["mass_method"] = text_column(read, "body_mass/measurementMethod")
     view["mass_remarks"] = text_column(read, "body_mass/measurementRemarks")
     view["utc"] = read.get("when/utc", pd.Series(pd.NaT, index=read.index))
     for name in LENGTHS:

@@ -1,4 +1,4 @@
-"""Habits of a sheet that decide days and effort: from the survey file, from an answer, else asked once a sheet."""
+"""Habits of a sheet of days, effort and masses: from the survey file, from an answer, else asked once a sheet."""
 
 from __future__ import annotations
 
@@ -10,6 +10,7 @@ from dwc_pipeline.core.rule import Rule, Severity, declare
 
 MORNING, EVENING = "morning", "evening"
 CHECKED_FIRST, WHOLE_DAY = "after the morning check", "whole day"
+WITH_BAG, WITHOUT_BAG = "with the bag", "without the bag"
 
 DATE_NAMES_WHICH_DAY = declare(
     Rule(
@@ -34,9 +35,23 @@ WAS_IT_CHECKED_THAT_DAY = declare(
         asks=True,
     )
 )
+IS_THE_BAG_IN_THE_MASS = declare(
+    Rule(
+        "is-the-bag-in-the-mass",
+        Severity.WARNING,
+        "The sheet gives the mass of the bag beside that of the animal, and nobody has said whether the bag is "
+        "already taken off.",
+        "With the bag still in it an animal is too heavy, a small one by more than its own mass; with the bag taken "
+        "off twice it is too light.",
+        "Answer the question, or write mass_is under [table.habits] in the survey file. Until then the masses of "
+        "rows with a bag stay blank.",
+        asks=True,
+    )
+)
 ASKED = {
     "date_names": (DATE_NAMES_WHICH_DAY, (MORNING, EVENING)),
     "closed_day": (WAS_IT_CHECKED_THAT_DAY, (CHECKED_FIRST, WHOLE_DAY)),
+    "mass_is": (IS_THE_BAG_IN_THE_MASS, (WITH_BAG, WITHOUT_BAG)),
 }
 
 
@@ -60,21 +75,25 @@ def habit_of(habit: str, declared: str, cause: str, answers: Answers) -> tuple[s
     return answer.text.casefold(), frozenset({question})
 
 
-def habit_questions(habit: str, kind: str, cells: pd.DataFrame, message: str) -> pd.DataFrame:
+def habit_questions(
+    habit: str, kind: str, cells: pd.DataFrame, message: pd.Series | str, field: str = "eventDate"
+) -> pd.DataFrame:
     """One question a sheet, at its first row.
 
-    cells: by tidy row: cause (from `sheet_cause`) and value, of the rows that hang on the habit.
+    cells: by tidy row: cause (from `sheet_cause`) and value, of the rows that hang on the habit. message: one text,
+    or one by tidy row. field: the field whose cells hang on it.
     """
     rule, words = ASKED[habit]
     first = cells.drop_duplicates("cause")
+    asked = message.reindex(first.index) if isinstance(message, pd.Series) else message
     number = first["cause"].map(cells["cause"].value_counts()).astype(str)
     return findings_on_rows(
         rule,
         kind,
         first.index,
-        "eventDate",
+        field,
         value=first["value"],
         cause=first["cause"],
-        message=message + "; " + number + " rows of the sheet hang on it",
+        message=asked + "; " + number + " rows of the sheet hang on it",
         readings=READINGS_SEPARATOR.join(words),
     )

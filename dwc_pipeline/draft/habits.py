@@ -10,6 +10,7 @@ from dwc_pipeline.draft.cell_evidence import Known, date_context
 from dwc_pipeline.draft.column import Column
 from dwc_pipeline.draft.placing import Placed, field_of
 from dwc_pipeline.draft.proposal import Setting
+from dwc_pipeline.normalise.bag_mass import told_by_header
 from dwc_pipeline.normalise.clock import read_clock
 from dwc_pipeline.normalise.date_text import plain
 from dwc_pipeline.normalise.quantity import USUAL_DISTANCES, USUAL_SHORT_DISTANCES, USUAL_UNITS
@@ -94,8 +95,18 @@ def habit_settings(
         note = f'{na} names are NA: "missing", "no animals" or "code"?{hint}'
         settings.append(Setting("not_available", "missing", note, active=False))
     if kind == "capture":
+        settings.extend(_mass_is(by_field))
         settings.append(_row_is(by_field))
     return tuple(settings)
+
+
+def _mass_is(by_field: Mapping[str, Column]) -> list[Setting]:
+    """Whether the bag is still in the masses: open where the header does not tell."""
+    mass, bag = by_field.get("body_mass"), by_field.get("bag_mass")
+    if mass is None or bag is None or told_by_header(mass.header):
+        return []
+    note = f'{bag.filled} bags beside "{mass.header.strip()}": read with the bag, or is the bag taken off already?'
+    return [Setting("mass_is", "with the bag", note, active=False, cells=bag.filled)]
 
 
 def _date_names(by_field: Mapping[str, Column], event_type: str, date: Column | None) -> list[Setting]:

@@ -73,6 +73,10 @@ def _table_needs(table: TableProposal) -> list[tuple[float, str]]:
         needs.append(
             (_weight(32, closed), f'Say under [table.habits] of "{table.name}" whether closed days were checked.')
         )
+    if bag := _open(table.parts.get("habits", ()), "mass_is"):
+        needs.append(
+            (_weight(31, bag), f'Say under [table.habits] of "{table.name}" whether the bag is in the mass.')
+        )
     return needs
 
 

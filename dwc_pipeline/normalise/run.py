@@ -9,11 +9,13 @@ import pandas as pd
 
 from dwc_pipeline.core.columns import text_column
 from dwc_pipeline.core.distinct import on_distinct, stripped
+from dwc_pipeline.core.findings import join_findings
 from dwc_pipeline.core.records import Records
 from dwc_pipeline.core.sheet_habits import EVENING, habit_of, sheet_cause
 from dwc_pipeline.core.tidy import TidyTable
 from dwc_pipeline.core.trap_lists import traps_of_places
 from dwc_pipeline.core.verdict import Verdict
+from dwc_pipeline.normalise.bag_mass import take_off_bags
 from dwc_pipeline.normalise.column_reading import ColumnReading, read_column
 from dwc_pipeline.normalise.field_readers import READERS, READERS_BY_PLACE, Around, FieldReader, text_reader
 from dwc_pipeline.normalise.georeference import add_uncertainty
@@ -111,6 +113,11 @@ def read_kind(
         rows, told, filled = fill_told(rows, tidy)
         findings.append(told)
         changes.append(filled)
+        if "bag_mass" in tidy.text:
+            weighed = take_off_bags(rows, tidy, around, unread_rows(findings, rows, "bag_mass"))
+            rows, answered = weighed.rows, answered | weighed.answered
+            findings.append(weighed.findings)
+            changes.append(weighed.changes)
     if any(field.reading == "date" for field in named) and tidy.kind != "place":
         survey = around.survey
         day_names, settled = days_named(around)
@@ -136,6 +143,13 @@ def read_kind(
         )
         findings.append(found)
     return rows, findings, changes, answered
+
+
+def unread_rows(findings: list[pd.DataFrame], rows: pd.DataFrame, field: str) -> pd.Index:
+    """Rows whose cell of a field says something that gave no value, so that somebody is asked."""
+    told = join_findings(findings)
+    asked = told.loc[told["field"] == field, "tidy_row"]
+    return rows.index[rows.index.isin(asked) & (text_column(rows, field) == "")]
 
 
 def days_named(around: Around) -> tuple[dict[int, str], frozenset[str]]:

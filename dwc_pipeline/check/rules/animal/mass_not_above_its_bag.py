@@ -5,6 +5,7 @@ from __future__ import annotations
 import pandas as pd
 
 from dwc_pipeline.check.season_rule import season_rule
+from dwc_pipeline.core.columns import text_column
 from dwc_pipeline.core.rule import Severity
 
 
@@ -15,7 +16,10 @@ from dwc_pipeline.core.rule import Severity
     needs=("body_mass", "bag_mass"),
     message="mass {body_mass} g, bag {bag_mass} g: the very same number",
     flagged={"body_mass": 17.5, "bag_mass": 17.5},
-    passes={"body_mass": 9.4, "bag_mass": 17.5},
+    passes=[
+        {"body_mass": 9.4, "bag_mass": 17.5},
+        {"body_mass": 17.5, "bag_mass": 17.5, "mass_method": "bag 17.5 taken off 35"},
+    ],
 )
 def mass_not_above_its_bag(animal: pd.DataFrame) -> pd.Series:
     """The mass of the animal is the mass of its bag.
@@ -24,4 +28,5 @@ def mass_not_above_its_bag(animal: pd.DataFrame) -> pd.Series:
     unknown.
     What to do: look at the field book for the mass with the bag and take the bag off; else leave the mass blank.
     """
-    return animal["body_mass"] == animal["bag_mass"]
+    is_net = text_column(animal, "mass_method").str.startswith("bag ")
+    return (animal["body_mass"] == animal["bag_mass"]) & ~is_net
