@@ -41,6 +41,7 @@ from dwc_pipeline.assemble.occurrences import (
 from dwc_pipeline.assemble.organisms import marks_of, organisms
 from dwc_pipeline.assemble.places import place_table
 from dwc_pipeline.assemble.runs import run_table
+from dwc_pipeline.assemble.runs_on_several_rows import cells_of_runs, runs_once
 from dwc_pipeline.assemble.same_thing import same_animal, same_visit
 from dwc_pipeline.assemble.season_summary import season_summary
 from dwc_pipeline.assemble.sessions import Sessions, build_sessions
@@ -92,7 +93,8 @@ class Captures(NamedTuple):
 
 def assemble(records: Records, survey: SurveyFile) -> Records:
     """The tables of the survey with identifiers, links to the rows they came from, and the register."""
-    records = with_animals_apart(records)
+    whole = with_animals_apart(records)
+    records, again, again_findings = runs_once(whole)
     places, place_links, place_findings = place_table(standard(records, "place"), row_cells(records, "place"))
     captures = split_captures(records, survey, places)
     trapping = trap_events(records, survey, places, captures)
@@ -100,14 +102,14 @@ def assemble(records: Records, survey: SurveyFile) -> Records:
     searches, search_findings = run_table(standard(records, "search"), "search")
     event, key_of_row, link_findings = event_tree(records, survey, places, captures, trapping, roads, searches)
     event, event_register = identify_events(event, records.reference.identifiers)
-    effort = effort_lines(records, event, trapping.lines, roads, searches)
+    effort = effort_lines(records, event, trapping.lines, roads, searches, again)
     occurrence, animal_registers, doubtful = identified_animals(records, survey, captures, event, key_of_row)
     measurement = all_measurements(records, captures, occurrence, event)
     humboldt = humboldt_rows(event, effort, occurrence, event_weather(records, event), survey)
     register = pd.concat([event_register, *animal_registers], ignore_index=True)
     links = {
         "place": place_links,
-        "event": event[["eventID", "kind", "tidy_row"]].rename(columns={"eventID": "id"}),
+        "event": event_links(event, again),
         "occurrence": pd.DataFrame(
             {"id": occurrence["occurrenceID"], "kind": "capture", "tidy_row": occurrence.index}
         ),
@@ -122,11 +124,12 @@ def assemble(records: Records, survey: SurveyFile) -> Records:
         "humboldt": humboldt,
         "identifiers": register,
     }
-    return records.with_(
+    return whole.with_(
         findings=[
             place_findings,
             captures.findings,
             trapping.findings,
+            again_findings,
             road_findings,
             search_findings,
             link_findings,
@@ -337,15 +340,29 @@ def identify_events(event: pd.DataFrame, register: pd.DataFrame) -> tuple[pd.Dat
     return event.join(parts), given.register
 
 
+def event_links(event: pd.DataFrame, again: pd.DataFrame) -> pd.DataFrame:
+    """The rows behind each event. again: rows that tell of a run once more, as of `runs_once`."""
+    links = event[["eventID", "kind", "tidy_row"]].rename(columns={"eventID": "id"})
+    if again.empty:
+        return links
+    more = again.merge(links, left_on=["kind", "kept"], right_on=["kind", "tidy_row"], suffixes=("", "_kept"))
+    return pd.concat([links, more[["id", "kind", "tidy_row"]].astype({"tidy_row": "int64"})], ignore_index=True)
+
+
 def effort_lines(
-    records: Records, event: pd.DataFrame, traps: pd.DataFrame, roads: pd.DataFrame, searches: pd.DataFrame
+    records: Records,
+    event: pd.DataFrame,
+    traps: pd.DataFrame,
+    roads: pd.DataFrame,
+    searches: pd.DataFrame,
+    again: pd.DataFrame,
 ) -> pd.DataFrame:
     """The effort table with eventID, and where each line comes from. traps: the effort lines of the visits."""
     by_key = pd.Series(event["eventID"].to_numpy(), index=event["key"])
     parts = [
         ("check\x1f", traps),
-        ("road_run\x1f", run_effort_lines(roads, row_cells(records, "road_run"))),
-        ("search\x1f", run_effort_lines(searches, row_cells(records, "search"))),
+        ("road_run\x1f", run_effort_lines(roads, cells_of_runs(records, "road_run", again))),
+        ("search\x1f", run_effort_lines(searches, cells_of_runs(records, "search", again))),
     ]
     lines = [part.assign(eventID=(prefix + part["event"].astype(str)).map(by_key)) for prefix, part in parts]
     return pd.concat([line for line in lines if len(line)] or lines[:1], ignore_index=True)
