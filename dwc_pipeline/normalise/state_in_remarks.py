@@ -2,8 +2,10 @@
 
 Only what can hardly mean anything else: a trap of the row's array with a word for its state beside it.
 
->>> told_in("2 toads; F1 was flooded", TrapList(("F1", "F2")))
+>>> [tuple(told) for told in told_in("2 toads; F1 was flooded", TrapList(("F1", "F2")))]
 [('F1 was flooded', ('F1',), 'out of order')]
+>>> [tuple(told) for told in told_in("lids on F1 F2", TrapList(("F1", "F2")))]
+[('lids on F1 F2', ('F1', 'F2'), 'closed')]
 >>> told_in("snake seen near F2, F1 rebuilt in May", TrapList(("F1", "F2")))
 []
 """
@@ -38,6 +40,16 @@ STATE_IN_REMARKS = declare(
     )
 )
 CLOSED, MISSING, OUT_OF_ORDER = "closed", "missing", "out of order"
+CLOSED_FROM, CLOSED_UNTIL = "closed from then on", "closed until then"
+#: acts at a visit, and what they say of the trap after it or before it
+ACTS = {
+    CLOSED_FROM: re.compile(
+        r"(?<!\bto )(?<!\bwill )(?<!\bmust )(?<!\bnew )"
+        r"(?:lids?\s+(?:(?:was|were|is|are)\s+)?(?:put|placed|set)(?:\s+back)?\s+on(?:to)?|(?:put|placed)\s+(?:(?:the|a|its|their)\s+)?lids?\s+(?:back\s+)?on(?:to)?)",
+        re.I,
+    ),
+    CLOSED_UNTIL: re.compile(r"re[\s-]?opened|opened\s+again|lids?\s+(?:taken|removed|lifted)\s+(?:off|from)", re.I),
+}
 #: words of the list that remarks use of other things than traps
 NOT_ALONE = frozenset({
     "ants", "fire ants", "raccoon", "coon", "cattle", "hogs", "skunk", "coyote", "armadillo", "opossum", "possum",
@@ -52,7 +64,9 @@ BETWEEN = (
 JOIN = r"[\s:=()–—-]+"
 LABEL = (
     r"(?P<label>\b(?:[a-z]{1,9}[\s.#-]?\d{1,3}[a-z]?(?:\s?-\s?[a-z]?\d{1,3})?|all(?:\s+(?:the\s+)?(?:traps|pits|funnels|"
-    r"boxes|buckets|pitfalls))?|pits|funnels|buckets|pitfalls)(?![\w]))"
+    r"boxes|buckets|pitfalls))?|pits|funnels|buckets|pitfalls)(?![\w])"
+    r"(?P<more>(?:\s+(?!at|by|on|in)[a-z]{1,3}-?\d{1,3}[a-z]?(?![\w-])(?!\s+(?:(?:was|is)\s+)?(?:ok|okay|fine|good|open|"
+    r"opened|dry|empty|set|working|reset|re)))*))"
 )
 MONTHS = "jan|feb|mar|apr|may|jun|jul|aug|sep|oct|nov|dec|spring|summer|autumn|fall|winter"
 #: what was, or will be, at another time than the interval before the row
@@ -60,7 +74,10 @@ OTHER_TIME = re.compile(
     rf"\b(?:last\s+(?!night)\w+|ago|previously|tomorrow|next\s+\w+|(?:in|during)\s+(?:(?:{MONTHS})\w*|(?:19|20)\d\d))\b",
     re.I,
 )
-DENIED = re.compile(r"\b(?:no|not|never|nearly|almost|if|near|than|like|once)\s+$", re.I)
+DENIED = re.compile(
+    r"\b(?:no|not|never|nearly|almost|if|near|than|like|once|(?:to|will|must|should)\s+put(?:\s+(?:the|a))?)\s+$",
+    re.I,
+)
 #: said of animals as well, where a noun follows: "F2 missing two toes"
 OF_ANIMALS = frozenset({"missing", "gone", "broken", "damaged", "torn", "crushed"})
 GOES_ON = re.compile(
@@ -92,7 +109,8 @@ def state_words() -> dict[str, str]:
 def patterns() -> tuple[re.Pattern[str], re.Pattern[str]]:
     """Trap before state, and state before trap."""
     words = "|".join(re.escape(word).replace(r"\ ", r"\s+") for word in sorted(state_words(), key=len, reverse=True))
-    state = rf"(?P<state>(?<!\w)(?:{words})(?!\w))"
+    acts = "|".join(act.pattern for act in ACTS.values())
+    state = rf"(?P<state>(?<!\w)(?:{acts}|{words})(?!\w))"
     elsewhere = rf"(?:{JOIN}(?:at|of|in)\s+\S+)?"
     forward = rf"{LABEL}{elsewhere}(?:{JOIN}(?:{BETWEEN}))*{JOIN}{state}"
     backward = rf"{state}(?:{JOIN}(?:{BETWEEN}|of|in|at))*{JOIN}{LABEL}"
@@ -112,12 +130,25 @@ def told_in(remark: str, traps: TrapList) -> list[Told]:
             word = " ".join(said["state"].casefold().split())
             if word in OF_ANIMALS and not GOES_ON.match(clause[said.end() :]):
                 continue
-            readings = find_labels(said["label"], traps)
-            if len(readings) == 1:
-                state = state_words()[word]
-                found.append(Told(said[0].strip(), readings[0], state))
+            labels = labels_of(said["label"], said["more"], traps)
+            if labels:
+                found.append(Told(said[0].strip(), labels, state_of(word)))
                 break
     return found
+
+
+def state_of(words: str) -> str:
+    """The state that the words of a remark give a trap."""
+    return next((state for state, act in ACTS.items() if act.fullmatch(words)), "") or state_words()[words]
+
+
+def labels_of(text: str, more: str, traps: TrapList) -> tuple[str, ...]:
+    """Traps of a text such as "F1 F2"; none unless each part names traps in one way. more: behind the first."""
+    parts = [text[: len(text) - len(more)], *more.split()]
+    readings = [find_labels(part, traps) for part in parts]
+    if any(len(reading) != 1 for reading in readings):
+        return ()
+    return tuple(dict.fromkeys(label for reading in readings for label in reading[0]))
 
 
 def states_in_remarks(tidy: TidyTable, rows: pd.DataFrame, around: Around) -> pd.DataFrame:
@@ -136,8 +167,8 @@ def states_in_remarks(tidy: TidyTable, rows: pd.DataFrame, around: Around) -> pd
     tells = pd.Series([bool(texts.get(pair)) for pair in zip(place, remark, strict=True)], index=rows.index)
     log = plain_log(rows) if (tells & ~unread).any() else rows
     for row in rows.index[tells & ~unread]:
-        here = log[(log["place"] == place[row]) & (log["day"] <= log.at[row, "day"])]
-        told = [one for one in texts[place[row], remark[row]] if is_news(one, log.loc[row], here)]
+        of_array = log[log["place"] == place[row]]
+        told = [one for one in texts[place[row], remark[row]] if is_news(one, log.loc[row], of_array)]
         if told:
             messages[row] = message_of(told, tidy, row, around)
     message = pd.Series(messages, dtype=object)
@@ -161,19 +192,33 @@ def plain_log(rows: pd.DataFrame) -> pd.DataFrame:
     return pd.DataFrame({**told, "states": states, "day": day, "at": day + clock}).sort_values("at", kind="stable")
 
 
-def is_news(told: Told, row: pd.Series, until: pd.DataFrame) -> bool:
+def is_news(told: Told, row: pd.Series, of_array: pd.DataFrame) -> bool:
     """Whether the effort does not know yet what a remark tells.
 
     It does where the row gives a state of the same traps, or of all; where the state is what the row itself did;
     and where traps were closed, or seen closed or missing, by an earlier row. A fault found at an opening spoils no
-    interval. until: rows of the array up to the day of the row, as of `plain_log`.
+    interval; a trap found flooded and then closed is both. of_array: rows of the array, as of `plain_log`.
     """
-    if told.state == OUT_OF_ORDER and row["action"] == "opened":
+    until = of_array[of_array["day"] <= row["day"]]
+    if told.state in (OUT_OF_ORDER, CLOSED_UNTIL) and "opened" in row["action"]:
         return False
-    if told.state == CLOSED and ("closed" in row["action"] or (row["trap"] and row["action"])):
+    if told.state in (CLOSED, CLOSED_FROM) and ("closed" in row["action"] or (row["trap"] and row["action"])):
         return False
-    shut = known_shut(until) if told.state != OUT_OF_ORDER else frozenset()
-    return not set(told.labels) <= shut | labels_of_states(row["states"], told.labels)
+    if told.state == CLOSED_UNTIL:
+        known = opened_on(until[until["day"] == row["day"]]) | labels_of_states(row["states"], told.labels)
+    elif told.state == CLOSED_FROM:
+        later = of_array[(of_array["at"] > row["at"]) & (of_array["trap"] == "")].head(1)
+        known = known_shut(pd.concat([until, later]))
+    else:
+        shut = known_shut(until) if told.state != OUT_OF_ORDER else frozenset()
+        known = shut | labels_of_states(row["states"], told.labels)
+    return not set(told.labels) <= known
+
+
+def opened_on(rows: pd.DataFrame) -> frozenset[str]:
+    """Traps that some rows of the log open one by one."""
+    opened = rows.loc[rows["action"].str.contains("opened"), "trap"]
+    return frozenset(label for trap in opened for label in trap.split(READINGS_SEPARATOR) if label)
 
 
 def known_shut(rows: pd.DataFrame) -> frozenset[str]:
@@ -203,4 +248,6 @@ def message_of(told: list[Told], tidy: TidyTable, row: Hashable, around: Around)
     words = " and ".join(f"'{one.words}' ({', '.join(one.labels)}: {one.state})" for one in told)
     header = source.header(tidy, "trap_state")
     where = f"in the column '{header}'" if header else "in a column placed as trap_state; this log has none"
+    if all(one.state == CLOSED_FROM for one in told):
+        where += ", on the rows of the checks that follow as long as it stayed closed"
     return f"{words} stands in the remarks of {cell} and is not in the effort: write it {where}"

@@ -32,6 +32,14 @@ HEADER = "Array,Trap,What,Date,Time,State,Open,Notes\n"
         ("pits flooded", ("P1", "P2", "P3")),
         ("P1 flooded last night", ("P1",)),
         ("F1-F4 closed", ("F1", "F2", "F3", "F4")),
+        ("lid put on P2 till dry", ("P2",)),
+        ("put the lid on P2", ("P2",)),
+        ("P2 reopened", ("P2",)),
+        ("re-opened P2, now dry", ("P2",)),
+        ("lids on F1 F2", ("F1", "F2")),
+        ("F1 F2 flooded", ("F1", "F2")),
+        ("flooded F1 F2 ok", ("F1",)),
+        ("lids on F1 at 8", ("F1",)),
     ],
 )
 def test_a_state_beside_a_trap_is_heard(remark: str, labels: tuple[str, ...]) -> None:
@@ -60,6 +68,13 @@ def test_a_state_beside_a_trap_is_heard(remark: str, labels: tuple[str, ...]) ->
         "all well",
         "2 damaged scutes, F1",
         "gate closed. F2 ok",
+        "lid to be put on P2",
+        "will put lid on P2",
+        "P2 to be reopened",
+        "new lid put on P2",
+        "lids off F1 F2",
+        "P2 reopened in May",
+        "gate reopened. P2 ok",
     ],
 )
 def test_remarks_that_only_mention_a_trap_or_a_state_stay_quiet(remark: str) -> None:
@@ -103,3 +118,24 @@ def test_a_trap_opened_again_and_then_closed_in_a_remark_is_asked(tmp_path: Path
         "A1,,checked,2023-05-16,07:40,F1 flooded,,F2 closed\n",
     ]
     assert len(messages(season(tmp_path, *rows))) == 1
+
+
+def test_a_lid_put_on_and_a_trap_opened_again_are_asked_though_the_row_tells_of_a_flood(tmp_path: Path) -> None:
+    rows = [
+        "A1,,checked,2023-05-15,07:40,P2 flooded,,lid put on P2 till dry\n",
+        "A1,,checked,2023-05-16,07:40,,,P2 reopened\n",
+    ]
+    lid, opened = messages(season(tmp_path, *rows))
+    assert "(P2: closed from then on)" in lid
+    assert "on the rows of the checks that follow" in lid
+    assert "(P2: closed until then)" in opened
+
+
+def test_a_lid_whose_next_row_says_closed_and_a_trap_whose_opening_is_a_row_are_known(tmp_path: Path) -> None:
+    rows = [
+        "A1,,checked,2023-05-15,07:40,,,lid put on P2 till dry\n",
+        "A1,,checked,2023-05-16,07:40,P2 closed,,P2 reopened\n",
+        "A1,F2,closed,2023-05-15,07:45,,,put lid on F2\n",
+        "A1,F2,opened,2023-05-16,07:45,,,F2 reopened\n",
+    ]
+    assert messages(season(tmp_path, *rows)) == []
