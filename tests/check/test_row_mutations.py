@@ -59,6 +59,18 @@ def twice(sheet: str, **wanted: str) -> Break:
     return break_it
 
 
+def copied_down(**wanted: str) -> Break:
+    """A capture is copied to the row below, where its running number goes on by itself."""
+
+    def break_it(season: Season) -> tuple[str, int]:
+        rows = season["captures"]
+        at = row_of(rows, **wanted)
+        rows.insert(at + 1, {**rows[at], "No": str(len(rows) + 1)})
+        return "captures.csv", at + 3
+
+    return break_it
+
+
 def gone(sheet: str, **wanted: str) -> Break:
     """A row of the log is forgotten; the row after it is where it shows."""
 
@@ -109,7 +121,7 @@ def shifted(column: str) -> Break:
     return break_it
 
 
-LIZARD, SNAKE, RATTLESNAKE = "Sceloporus", "Thamnophis", "Crotalus"
+LIZARD, SNAKE, RATTLESNAKE, FROG = "Sceloporus", "Thamnophis", "Crotalus", "Spea"
 NO_CHECK = "capture-on-a-day-without-a-check"
 #: season by season: break, the rule that must speak on the row, further rules that may, there or on the log
 SEASONS: dict[str, list[tuple[Break, str, tuple[str, ...]]]] = {
@@ -133,6 +145,10 @@ SEASONS: dict[str, list[tuple[Break, str, tuple[str, ...]]]] = {
         (typed_over("A4", "Species", lambda row: "\u00a0" + row["Species"] + " ", Status="recap"), "", ()),
         (died_first("A6", Date="2023-07"), "capture-after-death", ("death-without-a-cause",)),
         (twice("log", Place="A5", What="checked", Date="2023-05"), "one-check-written-twice", ()),
+    ],
+    "a row copied down": [
+        (copied_down(Place="A2", Mark="", Species=FROG), "row-typed-twice-under-another-number",
+         ("captures-typed-differ",)),
     ],
     "a check forgotten": [
         (gone("log", Place="A3", What="checked", Date="2023-06-15"), "check-interval-over-the-limit", (NO_CHECK,)),
