@@ -10,7 +10,7 @@ from dwc_pipeline.core.columns import text_column
 from dwc_pipeline.core.distinct import distinct_rows
 from dwc_pipeline.core.findings import join_findings
 from dwc_pipeline.core.records import Records
-from dwc_pipeline.core.sheet_habits import CHECKED_FIRST, habit_of, habit_questions, sheet_cause
+from dwc_pipeline.core.sheet_habits import CHECKED_FIRST, habit_questions, habits_of, sheet_cause
 from dwc_pipeline.core.tidy import SPEAKS_OF, THE_END
 from dwc_pipeline.settings import SurveyFile
 
@@ -48,12 +48,8 @@ def asked_habit_of_rows(
     """A habit by the survey file or by an answer, "" where nobody has said; the questions that answers settled."""
     declared, causes = habit_of_rows(records, survey, kind, habit), causes_of_rows(records, kind)
     codes, firsts = distinct_rows(declared, causes)
-    found: list[str] = []
-    settled: frozenset[str] = frozenset()
-    for said, cause in zip(declared.iloc[firsts], causes.iloc[firsts], strict=True):
-        value, answered = habit_of(habit, said, cause, records.reference.answers)
-        found.append(value)
-        settled |= answered
+    sheets = zip(declared.iloc[firsts], causes.iloc[firsts], strict=True)
+    found, settled = habits_of(habit, sheets, records.reference.answers)
     return pd.Series(np.array(found, dtype=object)[codes], index=declared.index, dtype=object), settled
 
 

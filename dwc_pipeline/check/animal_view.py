@@ -26,7 +26,8 @@ from dwc_pipeline.core.marks import marks_apart
 from dwc_pipeline.core.records import Records
 from dwc_pipeline.settings import SurveyFile
 
-LENGTHS = ("snout_vent_length", "tail_length", "total_length", "straight_carapace_length", "body_mass", "bag_mass")
+#: what is measured of an animal
+MEASURES = ("snout_vent_length", "tail_length", "total_length", "straight_carapace_length", "body_mass")
 PLAIN = ("place", "trap", "trap_type", "capture_status", "cell_remarks")
 ADDRESS = ("kind", "tidy_row", "file", "sheet", "sheet_row", "entry", "where")
 CHECKLIST_NUMBERS = {
@@ -60,7 +61,7 @@ def animal_view(records: Records, capture: pd.DataFrame, survey: SurveyFile) -> 
     view["mass_method"] = text_column(read, "body_mass/measurementMethod")
     view["mass_remarks"] = text_column(read, "body_mass/measurementRemarks")
     view["utc"] = read.get("when/utc", pd.Series(pd.NaT, index=read.index))
-    for name in LENGTHS:
+    for name in (*MEASURES, "bag_mass"):
         view[name] = number_column(read, name)
     view["count"] = number_column(occurrence, "individualCount")
     view["animals_told"] = first_filled(

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 import pandas as pd
 
 from dwc_pipeline.core.answers import Answers, question_id
@@ -73,6 +75,12 @@ def habit_of(habit: str, declared: str, cause: str, answers: Answers) -> tuple[s
     if answer is None or answer.text.casefold() not in words:
         return "", frozenset()
     return answer.text.casefold(), frozenset({question})
+
+
+def habits_of(habit: str, sheets: Iterable[tuple[str, str]], answers: Answers) -> tuple[list[str], frozenset[str]]:
+    """As `habit_of` for several sheets, each given as declared and cause; the questions that answers settled."""
+    told = [habit_of(habit, declared, cause, answers) for declared, cause in sheets]
+    return [said for said, _ in told], frozenset().union(*(settled for _, settled in told))
 
 
 def habit_questions(

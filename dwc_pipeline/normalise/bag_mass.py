@@ -19,7 +19,7 @@ from dwc_pipeline.core.columns import number_column, text_column
 from dwc_pipeline.core.distinct import on_distinct, on_distinct_rows
 from dwc_pipeline.core.findings import findings_on_rows, join_findings
 from dwc_pipeline.core.rule import Rule, Severity, declare
-from dwc_pipeline.core.sheet_habits import WITH_BAG, WITHOUT_BAG, habit_of, habit_questions, sheet_cause
+from dwc_pipeline.core.sheet_habits import WITH_BAG, WITHOUT_BAG, habit_questions, habits_of, sheet_cause
 from dwc_pipeline.core.tidy import TidyTable
 from dwc_pipeline.normalise.column_reading import ASKED
 from dwc_pipeline.normalise.field_readers import Around
@@ -128,14 +128,11 @@ def bags_of_sources(
     weighed: pd.DataFrame, tidy: TidyTable, around: Around
 ) -> tuple[Mapping[int, str], frozenset[str]]:
     """What the masses of each source are, by the survey file, an answer or the header; the questions settled."""
-    found: dict[int, str] = {}
-    settled: frozenset[str] = frozenset()
-    for number, cause in weighed.drop_duplicates("source").set_index("source")["cause"].items():
-        source = around.sources[int(str(number))]
-        declared = source.entry.habits.mass_is or told_by_header(source.header(tidy, MASS))
-        found[int(str(number))], answered = habit_of("mass_is", declared, cause, around.records.reference.answers)
-        settled |= answered
-    return found, settled
+    own = weighed.drop_duplicates("source")
+    sources = [around.sources[int(number)] for number in own["source"]]
+    declared = [source.entry.habits.mass_is or told_by_header(source.header(tidy, MASS)) for source in sources]
+    found, settled = habits_of("mass_is", zip(declared, own["cause"], strict=True), around.records.reference.answers)
+    return {source.number: said for source, said in zip(sources, found, strict=True)}, settled
 
 
 def told_by_header(header: str) -> str:

@@ -11,7 +11,7 @@ from dwc_pipeline.core.columns import text_column
 from dwc_pipeline.core.distinct import on_distinct, stripped
 from dwc_pipeline.core.findings import join_findings
 from dwc_pipeline.core.records import Records
-from dwc_pipeline.core.sheet_habits import EVENING, habit_of, sheet_cause
+from dwc_pipeline.core.sheet_habits import EVENING, habits_of, sheet_cause
 from dwc_pipeline.core.tidy import TidyTable
 from dwc_pipeline.core.trap_lists import traps_of_places
 from dwc_pipeline.core.verdict import Verdict
@@ -154,14 +154,12 @@ def unread_rows(findings: list[pd.DataFrame], rows: pd.DataFrame, field: str) ->
 
 def days_named(around: Around) -> tuple[dict[int, str], frozenset[str]]:
     """Which day the dates of each source name, "" where nobody has said; the questions that answers settled."""
-    answers = around.records.reference.answers
-    found: dict[int, str] = {}
-    settled: frozenset[str] = frozenset()
-    for number, source in around.sources.items():
-        cause = sheet_cause(source.table.file, source.table.sheet)
-        found[number], answered = habit_of("date_names", source.entry.habits.date_names, cause, answers)
-        settled |= answered
-    return found, settled
+    sheets = [
+        (source.entry.habits.date_names, sheet_cause(source.table.file, source.table.sheet))
+        for source in around.sources.values()
+    ]
+    found, settled = habits_of("date_names", sheets, around.records.reference.answers)
+    return dict(zip(around.sources, found, strict=True)), settled
 
 
 def field_reader(tidy: TidyTable, field: SheetField, around: Around, columns: Mapping[str, pd.Series]) -> FieldReader:

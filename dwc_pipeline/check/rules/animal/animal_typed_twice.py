@@ -4,13 +4,12 @@ from __future__ import annotations
 
 import pandas as pd
 
+from dwc_pipeline.check.animal_view import MEASURES
+from dwc_pipeline.check.doubles import LEAST_EQUAL, TIMED
 from dwc_pipeline.check.season_rule import season_rule
 from dwc_pipeline.core.columns import number_column, text_column
 from dwc_pipeline.core.rule import Severity
 
-MEASURES = ("snout_vent_length", "tail_length", "total_length", "straight_carapace_length", "body_mass")
-#: Measurements that must agree before two unmarked animals are taken for one. [number]; our choice
-LEAST_EQUAL = 2
 TEXTS = ("place", "trap", "mark", "sheet", "where", "event_type", "recordedBy", "sex", "lifeStage")
 SPOT = ("own_latitude", "own_longitude")
 MOMENT = ["scientificName", "date", "utc"]
@@ -22,8 +21,6 @@ ONE = {
 }  # fmt: skip
 TWO = {**ONE, "file": "rt.xlsx", "sheet": "A5", "where": 'rt.xlsx, sheet "A5", row 9', "body_mass": 68.5}
 
-#: Where the time of a row is that of its animal; animals in traps have that of the check. [eventType]
-TIMED = ("roadSurvey", "incidental")
 #: How far apart one position may be typed by two people, [degrees], near 20 m; our choice
 SAME_SPOT = 0.0002
 ROAD = {

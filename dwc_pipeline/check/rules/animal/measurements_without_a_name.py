@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import pandas as pd
 
+from dwc_pipeline.check.animal_view import MEASURES
 from dwc_pipeline.check.season_rule import season_rule
 from dwc_pipeline.core.columns import text_column
 from dwc_pipeline.core.distinct import stripped
 from dwc_pipeline.core.rule import Severity
 
-TOLD = ("snout_vent_length", "tail_length", "total_length", "straight_carapace_length", "body_mass", "mark", "sex")
+TOLD = (*MEASURES, "mark", "sex")
 
 
 @season_rule(

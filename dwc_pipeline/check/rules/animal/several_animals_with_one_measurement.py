@@ -6,13 +6,13 @@ import re
 
 import pandas as pd
 
+from dwc_pipeline.check.animal_view import MEASURES
 from dwc_pipeline.check.season_rule import season_rule
 from dwc_pipeline.core.columns import number_column, text_column
 from dwc_pipeline.core.distinct import on_distinct
 from dwc_pipeline.core.rule import Severity
 from dwc_pipeline.terms.vocabulary import load_vocabulary
 
-MEASURED = ("snout_vent_length", "tail_length", "total_length", "straight_carapace_length", "body_mass")
 #: vague counts that one animal alone makes true as well
 MAY_BE_ONE = frozenset({"present", "heard", "rare", "common", "abundant"})
 UPPER_LIMIT = re.compile(r"[<≤=]|at most|less than|under|up to|max", re.I)
@@ -40,7 +40,7 @@ def several_animals_with_one_measurement(animal: pd.DataFrame) -> pd.DataFrame:
     Why it matters: nobody can tell whose measurement it is, and an individual cannot be two.
     What to do: give the measured or marked animal a row of its own with a count of 1.
     """
-    measured = pd.concat([number_column(animal, name).notna() for name in MEASURED], axis=1).any(axis=1)
+    measured = pd.concat([number_column(animal, name).notna() for name in MEASURES], axis=1).any(axis=1)
     marked = text_column(animal, "mark") != ""
     what = marked.map({True: "mark", False: "set of measurements"})
     several = on_distinct(text_column(animal, "animals_told"), are_several)

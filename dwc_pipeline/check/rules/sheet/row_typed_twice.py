@@ -4,13 +4,12 @@ from __future__ import annotations
 
 import pandas as pd
 
+from dwc_pipeline.check.doubles import LEAST_FILLED
 from dwc_pipeline.check.season_rule import season_rule
 from dwc_pipeline.core.columns import text_column, text_columns
 from dwc_pipeline.core.distinct import on_distinct_rows, twin_rows
 from dwc_pipeline.core.rule import Severity
 
-#: A row that says less than this many things may well repeat itself. [filled cells]; our choice.
-LEAST_FILLED = 4
 ROW = {
     "file": "june.xlsx",
     "sheet": "A1",

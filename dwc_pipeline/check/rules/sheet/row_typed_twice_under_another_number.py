@@ -4,20 +4,15 @@ from __future__ import annotations
 
 import pandas as pd
 
+from dwc_pipeline.check.animal_view import MEASURES
+from dwc_pipeline.check.doubles import LEAST_EQUAL, LEAST_FILLED, TIMED
 from dwc_pipeline.check.season_rule import season_rule
 from dwc_pipeline.core.columns import text_column, text_columns
-from dwc_pipeline.core.distinct import twin_rows
+from dwc_pipeline.core.distinct import stripped, twin_rows
 from dwc_pipeline.core.rule import Severity
 
 NUMBER = "recordNumber_typed"
-MARKS = ("mark_typed", "second_mark_typed")
-MEASURES = ("snout_vent_length", "tail_length", "total_length", "straight_carapace_length", "body_mass")
-#: Equal measures that two unmarked animals hardly share. [number]; our choice
-LEAST_EQUAL = 2
-#: A row that says less than this many things may well repeat itself. [filled cells]; our choice
-LEAST_FILLED = 4
-#: Where the time of a row is that of its animal; animals in traps have that of the check. [eventType]
-TIMED = ("roadSurvey", "incidental")
+MARKS = ("mark", "second_mark")
 ROW = {
     "file": "june.xlsx",
     "sheet": "A1",
@@ -54,15 +49,18 @@ def row_typed_twice_under_another_number(capture: pd.DataFrame) -> pd.DataFrame:
     Why it matters: a row copied down gets the next number by itself, and the animal counts twice in the catch.
     What to do: ask whoever typed it. If it is one animal, remove one row; answer `as it is` if there were two alike.
     """
-    own = capture.assign(eventType=text_column(capture, "eventType"))
-    cells = text_columns(own, [name for name in own if name.endswith("_typed")])
-    unmarked = pd.concat([text_column(own, name).str.strip() == "" for name in MARKS], axis=1).all(axis=1)
-    measured = sum((text_column(own, f"{name}_typed").str.strip() != "").astype(int) for name in MEASURES)
-    is_timed = own["eventType"].isin(TIMED) & (text_column(own, "eventTime_typed").str.strip() != "")
-    is_timed &= (text_column(own, "trap_typed") == "") & ((cells != "").sum(axis=1) > LEAST_FILLED)
-    told = own[unmarked & ((measured >= LEAST_EQUAL) | is_timed)]
-    typed = [name for name in cells if name != NUMBER]
-    places, codes = twin_rows(text_column(told, name).fillna("") for name in ("file", "sheet", *typed))
+    typed = [name for name in capture if name.endswith("_typed")]
+    is_told = {
+        name: stripped(text_column(capture, f"{name}_typed")) != "" for name in (*MARKS, *MEASURES, "eventTime")
+    }
+    unmarked = ~pd.DataFrame({name: is_told[name] for name in MARKS}).any(axis=1)
+    measured = sum(is_told[name].astype(int) for name in MEASURES)
+    is_timed = text_column(capture, "eventType").isin(TIMED) & is_told["eventTime"]
+    is_timed &= text_column(capture, "trap_typed") == ""
+    timed = text_columns(capture[is_timed], typed)
+    is_timed &= (timed != "").sum(axis=1).reindex(capture.index, fill_value=0) > LEAST_FILLED
+    told = capture.loc[unmarked & ((measured >= LEAST_EQUAL) | is_timed), ["file", "sheet", "sheet_row", *typed]]
+    places, codes = twin_rows(told[name].fillna("") for name in told if name not in (NUMBER, "sheet_row"))
     twins = told.iloc[places][["sheet_row", NUMBER]].assign(code=codes).sort_values("sheet_row", kind="stable")
     first = twins.groupby("code")[["sheet_row", NUMBER]].transform("first")
     # A row that repeats the number too is told as a row typed twice.
