@@ -254,12 +254,19 @@ def _take_words(text: str, kind: str, also: dict[str, str]) -> tuple[str, str]:
 
 
 def _looks_like_tag(code: str) -> bool:
-    plain = re.sub(r"[\s-]", "", code).upper()
+    plain = _in_one_group(re.sub(r"[\s-]", "", code).upper())
     is_iso = re.fullmatch(r"\d{9}", code) or re.fullmatch(r"\d{11,}|[0-9A-F]{3}\.[0-9A-F]{10}|[0-9A-F]{13}", plain)
     is_older = re.fullmatch(r"(?=.*\d)[0-9A-F]{10}", plain)
     # One or two letters among the fifteen digits of a tag stand for the digits that they look like: 985141O00748996.
     is_mistyped = sum(map(str.isdigit, plain)) >= ISO_DIGITS - 2 and not iso_fault(with_digits_for_letters(plain))
     return bool(is_iso or is_older or is_mistyped) or digits_were_lost(plain)
+
+
+def _in_one_group(digits: str) -> str:
+    """The fifteen digits of a tag without the points or commas between groups of them; any other text as it is."""
+    together = re.sub("[.,]", "", digits)
+    is_grouped = re.fullmatch(r"\d{3}(?:\.\d{3,12})+|\d{3}(?:,\d{3,12})+", digits)
+    return together if is_grouped and len(together) == ISO_DIGITS else digits
 
 
 def _tag(code: str, context: MarkContext) -> Verdict:
@@ -269,8 +276,7 @@ def _tag(code: str, context: MarkContext) -> Verdict:
     if digits_were_lost(plain):
         note = f"'{code}': the last digits of this tag were dropped by a spreadsheet."
         return unreadable(rules.DIGITS_LOST.id, note, also=also)
-    if re.fullmatch(r"\d{3}\.\d{12}|\d{3}(?:,\d{3}){4}", plain):
-        plain = re.sub("[.,]", "", plain)
+    plain = _in_one_group(plain)
     plain = re.sub(r"(?<=\d{9})\.0?$", "", plain)  # a number written out by a program, or a full stop
     if re.fullmatch(r"[0-9A-F]{3}\.[0-9A-F]{10}", plain) or re.fullmatch(r"(?=.*[A-F])[0-9A-F]{13}", plain):
         return _dotted(code, plain, also)
